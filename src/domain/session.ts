@@ -1,0 +1,105 @@
+// What is fixed about a session before it is ridden: course, riders, set-ups, settings.
+
+export type RiderId = string;
+export type SetupId = string;
+export type BoxId = string;
+
+export type GateRole = "start" | "split" | "finish";
+
+/** A place where passing is detected, in riding order; sectors lie between neighbours. */
+export interface Gate {
+  readonly role: GateRole;
+  /** Box id, or null for hand timing. Start and finish may be one box (a loop). */
+  readonly box: BoxId | null;
+  /** Name of the sector that ENDS at this gate; null if not named. */
+  readonly sector: string | null;
+  readonly terrain: string | null;
+}
+
+export interface Rider {
+  readonly id: RiderId;
+  readonly name: string;
+  /** Transponder id, 1 to 8 of [0-9A-Z], or null. */
+  readonly tag: string | null;
+  /** Set-ups that this rider still has to get used to. */
+  readonly newTo: readonly SetupId[];
+}
+
+export interface Setup {
+  readonly id: SetupId;
+  readonly name: string;
+  readonly baseline: boolean;
+  /** The set-up sheet, copies through `from` already resolved; keys carry their unit. */
+  readonly values: Readonly<Record<string, string | number | boolean>>;
+}
+
+export interface SwapCost {
+  readonly from: SetupId;
+  readonly to: SetupId;
+  readonly minutes: number;
+}
+
+export type DriftModel = "none" | "linear" | "learning";
+export type BandKind = "plan" | "open";
+export type SpreadKind = "each" | "common";
+
+export interface Settings {
+  readonly name: string;
+  /** Calendar date of the session, `2026-05-09`. */
+  readonly date: string;
+  /** IANA zone name, for display only; stored times are UTC. */
+  readonly zone: string;
+  readonly stretch: string;
+  readonly expectedRunS: number | null;
+  readonly lengthM: number | null;
+  readonly dropM: number | null;
+  /** Smallest difference worth having, s; null if none was named. */
+  readonly marginS: number | null;
+  /** Counted runs of one rider; null: no plan, open band. */
+  readonly plannedRuns: number | null;
+  /** First start to last finish, minutes. */
+  readonly minutes: number | null;
+  /** A run and the way back up, minutes. */
+  readonly lapMinutes: number | null;
+  readonly spreadS: number | null;
+  readonly drift: DriftModel;
+  readonly bands: BandKind;
+  readonly spreads: SpreadKind;
+  /** 0.90 to 0.999. */
+  readonly confidence: number;
+  /** For the order's shuffle and the coin at ties. */
+  readonly seed: number;
+  /** Matching limits until three runs exist, s. */
+  readonly travelMinS: number;
+  readonly travelMaxS: number;
+}
+
+/** Everything a session sheet says, defaults filled in. */
+export interface Sheet {
+  readonly settings: Settings;
+  readonly gates: readonly Gate[];
+  readonly riders: readonly Rider[];
+  /** In declared order; exactly one is the baseline. */
+  readonly setups: readonly Setup[];
+  readonly swaps: readonly SwapCost[];
+}
+
+/** Names of the sectors in riding order; one fewer than the gates. Unnamed ones are "Sector 2". */
+export function sectorNames(gates: readonly Gate[]): readonly string[] {
+  return gates.slice(1).map((gate, i) => gate.sector ?? `Sector ${String(i + 1)}`);
+}
+
+/** The set-up that the others are compared with. */
+export function baselineOf(setups: readonly Setup[]): Setup {
+  const found = setups.find((s) => s.baseline) ?? setups[0];
+  if (found === undefined) throw new RangeError("a session has at least one set-up");
+  return found;
+}
+
+/** Minutes to change from one set-up to another; the reverse costs the same unless given; default 0. */
+export function swapMinutes(swaps: readonly SwapCost[], from: SetupId, to: SetupId): number {
+  if (from === to) return 0;
+  const there = swaps.find((s) => s.from === from && s.to === to);
+  const back = swaps.find((s) => s.from === to && s.to === from);
+  return (there ?? back)?.minutes ?? 0;
+}
