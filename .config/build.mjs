@@ -9,7 +9,9 @@ const nothing = {
       path: args.path,
       namespace: "nothing",
     }));
-    bundler.onLoad({ filter: /.*/, namespace: "nothing" }, () => ({ contents: "export default {};" }));
+    bundler.onLoad({ filter: /.*/, namespace: "nothing" }, () => ({
+      contents: "export default {};",
+    }));
   },
 };
 

@@ -19,9 +19,34 @@ const may = {
   source: ["domain", "protocol"],
   app: ["domain", "journal", "protocol", "sheet", "session", "summary"],
   tui: ["domain", "summary", "app"],
-  cli: ["domain", "journal", "session", "summary", "report", "sheet", "calibrate", "store", "source", "app", "tui", "advisor"],
+  cli: [
+    "domain",
+    "journal",
+    "session",
+    "summary",
+    "report",
+    "sheet",
+    "calibrate",
+    "store",
+    "source",
+    "app",
+    "tui",
+    "advisor",
+  ],
 };
-const core = ["domain", "protocol", "clock", "match", "stats", "journal", "session", "advisor", "summary", "report", "sheet"];
+const core = [
+  "domain",
+  "protocol",
+  "clock",
+  "match",
+  "stats",
+  "journal",
+  "session",
+  "advisor",
+  "summary",
+  "report",
+  "sheet",
+];
 
 /** Which folders may import which npm packages; a package not named here is refused everywhere. */
 const packages = {

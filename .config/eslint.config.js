@@ -2,7 +2,8 @@
 import { dirname } from "node:path";
 import tseslint from "typescript-eslint";
 
-const core = "src/{domain,protocol,clock,match,stats,journal,session,advisor,summary,report,sheet}/**";
+const core =
+  "src/{domain,protocol,clock,match,stats,journal,session,advisor,summary,report,sheet}/**";
 
 export default tseslint.config(
   { ignores: ["dist", "coverage", "**/*.js", "**/*.cjs", "**/*.mjs"] },
