@@ -1,0 +1,40 @@
+// What is known of the boxes and ports: health, clocks, when last heard.
+import type { BoxId } from "./session.ts";
+import type { SessionUs } from "./time.ts";
+
+export interface BoxHealth {
+  readonly box: BoxId;
+  /** Newest boot number heard; null before the first line. */
+  readonly boot: number | null;
+  /** Role it says: S, F, P1..P9. */
+  readonly role: string | null;
+  readonly lastHeardAt: SessionUs | null;
+  readonly battMv: number | null;
+  /** Share of the last heartbeat interval in which the beam was seen, %. */
+  readonly beamPct: number | null;
+  /** Blocked for over 10 s and not yet clear again. */
+  readonly isBlocked: boolean;
+  /** Answered clock questions of the newest boot. */
+  readonly exchanges: number;
+  readonly restarts: number;
+}
+
+export interface PortHealth {
+  readonly port: string;
+  readonly isOpen: boolean;
+  readonly since: SessionUs;
+  /** Why it is not open, or null. */
+  readonly reason: string | null;
+}
+
+/** What could not be read: counted for ever, the newest kept. */
+export interface LineFaults {
+  readonly unreadable: number;
+  readonly duplicates: number;
+  /** Newest last, at most 20. */
+  readonly recent: readonly {
+    readonly at: SessionUs;
+    readonly port: string;
+    readonly text: string;
+  }[];
+}

@@ -1,0 +1,195 @@
+// What a journal entry can say: one schema a type. Only people's decisions and what came from
+// outside are entries; matching is worked out from them. Written by app, read by the fold.
+import { z } from "zod";
+
+const id = z.string().regex(/^[A-Za-z0-9_-]{1,16}$/);
+const boxId = z.string().regex(/^[0-9A-Z]{1,4}$/);
+const us = z.number().int();
+const text = z.string().max(2000);
+const seconds = z.number();
+const sector = z.number().int().min(1).max(98);
+/** Names one passing: `box:boot:seq`, `hand:<entry seq>`. */
+const passingId = z.string().max(40);
+const runId = z.string().max(24);
+
+const gate = z.object({
+  role: z.enum(["start", "split", "finish"]),
+  box: boxId.nullable(),
+  sector: text.nullable(),
+  terrain: text.nullable(),
+});
+const rider = z.object({
+  id,
+  name: text,
+  tag: z
+    .string()
+    .regex(/^[0-9A-Z]{1,8}$/)
+    .nullable(),
+  newTo: z.array(id),
+});
+const setup = z.object({
+  id,
+  name: text,
+  baseline: z.boolean(),
+  values: z.record(z.string(), z.union([z.string(), z.number(), z.boolean()])),
+});
+const swap = z.object({ from: id, to: id, minutes: z.number().min(0) });
+
+const settings = z.object({
+  name: text,
+  date: z.string().regex(/^\d{4}-\d{2}-\d{2}$/),
+  zone: z.string().max(64),
+  stretch: text,
+  expectedRunS: seconds.nullable(),
+  lengthM: seconds.nullable(),
+  dropM: seconds.nullable(),
+  marginS: seconds.positive().nullable(),
+  plannedRuns: z.number().int().positive().nullable(),
+  minutes: seconds.positive().nullable(),
+  lapMinutes: seconds.positive().nullable(),
+  spreadS: seconds.positive().nullable(),
+  drift: z.enum(["none", "linear", "learning"]),
+  bands: z.enum(["plan", "open"]),
+  spreads: z.enum(["each", "common"]),
+  confidence: z.number().min(0.9).max(0.999),
+  seed: z.number().int(),
+  travelMinS: seconds.positive(),
+  travelMaxS: seconds.positive(),
+});
+
+const importedRow = z.object({
+  rider: id,
+  setup: id,
+  status: z.enum(["ok", "warm-up", "void", "dnf"]),
+  timeS: seconds.positive().nullable(),
+  uncertaintyS: seconds.nonnegative().nullable(),
+  sectorS: z.array(seconds.nullable()),
+  startedAtUs: us.nullable(),
+  reason: text.nullable(),
+});
+
+/** One schema for each type of entry, in the version that is written today. */
+export const bodies = {
+  /** The session as its sheet said it. First entry of every file. */
+  "session-made": z.object({ settings, gates: z.array(gate), swaps: z.array(swap) }),
+  /** Fixed before run 1 and never changed: what every band is worked out from. */
+  "plan-fixed": z.object({
+    setups: z.array(id),
+    riders: z.array(
+      z.object({
+        rider: id,
+        plannedRuns: z.number().int().positive().nullable(),
+        order: z.array(id),
+        nuN: z.number().nullable(),
+        z2N: z.record(id, z.number().nullable()),
+      }),
+    ),
+    seed: z.number().int(),
+  }),
+  /** The end brought forward, once; counted runs of that rider. */
+  "plan-end-announced": z.object({ rider: id, endRun: z.number().int().positive() }),
+  /** Changed after the session was made; shown as such. */
+  "settings-changed": z.object({
+    marginS: seconds.positive().nullable().optional(),
+    minutes: seconds.positive().nullable().optional(),
+    lapMinutes: seconds.positive().nullable().optional(),
+    travelMinS: seconds.positive().optional(),
+    travelMaxS: seconds.positive().optional(),
+  }),
+  "rider-added": rider,
+  "setup-added": setup,
+  "setup-changed": z.object({ setup: id, name: text.optional(), values: setup.shape.values }),
+  "recorder-started": z.object({ ports: z.array(text), pid: z.number().int() }),
+  "recorder-stopped": z.object({ reason: text }),
+  "port-opened": z.object({ port: text }),
+  "port-lost": z.object({ port: text, reason: text }),
+  /** A line as it came, and either what it says or why it could not be read. */
+  "line-received": z.object({
+    port: text,
+    raw: z.string().max(400),
+    decoded: z.record(z.string(), z.union([z.string(), z.number(), z.null()])).nullable(),
+    fault: z.string().max(400).nullable(),
+  }),
+  /** One answered clock question; t1, t4 by the laptop's monotonic clock, t2, t3 by the box's. */
+  "clock-exchanged": z.object({
+    box: boxId,
+    boot: z.number().int().min(0).max(0xffff),
+    port: text,
+    t1Us: us,
+    t2Us: us,
+    t3Us: us,
+    t4Us: us,
+  }),
+  /** A passing keyed by the operator, at the instant of the key (monotonic), or typed (UTC). */
+  "passing-keyed": z.object({
+    gate: z.number().int().min(0),
+    keyedMonoUs: us.nullable(),
+    typedAtUs: us.nullable(),
+    rider: id.nullable(),
+    uncertaintyS: seconds.nonnegative(),
+  }),
+  "setup-swapped": z.object({
+    rider: id,
+    setup: id,
+    minutes: z.number().min(0).nullable(),
+    checked: z.boolean(),
+  }),
+  "setup-corrected": z.object({ run: runId, setup: id }),
+  "rider-corrected": z.object({ run: runId, rider: id }),
+  "run-marked": z.object({
+    run: runId,
+    mark: z.enum(["warm-up", "ok", "void", "dnf"]),
+    /** Sectors struck out; empty: the whole run. */
+    sectors: z.array(sector),
+    reason: text.nullable(),
+  }),
+  /** passing null: the next start is this rider's. run: joins the passing to that run. */
+  "passing-assigned": z.object({
+    passing: passingId.nullable(),
+    rider: id.nullable(),
+    run: runId.nullable(),
+  }),
+  "passing-rejected": z.object({ passing: passingId, reason: text.nullable() }),
+  /** Judged "not a bike?" by its shape, but it was one. */
+  "passing-promoted": z.object({ passing: passingId }),
+  "run-split": z.object({ run: runId }),
+  "runs-joined": z.object({ start: passingId, finish: passingId }),
+  "incident-noted": z.object({
+    run: runId.nullable(),
+    sector: sector.nullable(),
+    kind: z.enum(["mistake", "dab", "near-miss", "crash", "puncture", "mechanical", "held-up"]),
+    note: text.nullable(),
+  }),
+  "rating-given": z.object({ run: runId, aspect: text, score: z.number().int().min(1).max(10) }),
+  "measure-taken": z.object({
+    run: runId.nullable(),
+    rider: id.nullable(),
+    setup: id.nullable(),
+    key: text,
+    value: z.union([z.string(), z.number()]),
+    unit: text.nullable(),
+  }),
+  "note-added": z.object({ run: runId.nullable(), note: text }),
+  "condition-marked": z.object({ note: text }),
+  "gate-moved": z.object({ gate: z.number().int().min(0), note: text }),
+  "course-held": z.object({ reason: text }),
+  "course-opened": z.object({}),
+  "times-imported": z.object({ file: text, rows: z.array(importedRow) }),
+  "session-merged": z.object({ day: z.number().int().min(0), name: text, date: text, host: text }),
+  "session-closed": z.object({}),
+  "session-reopened": z.object({}),
+  /** Takes one earlier entry back; taking back an entry-undone brings that entry in again. */
+  "entry-undone": z.object({ seq: z.number().int().positive() }),
+} as const;
+
+export type EntryType = keyof typeof bodies;
+export type Body<T extends EntryType> = z.infer<(typeof bodies)[T]>;
+/** What an entry says: its type and the body of that type. */
+export type Content = {
+  readonly [T in EntryType]: { readonly type: T; readonly body: Body<T> };
+}[EntryType];
+
+/** True if `type` is a type of entry that this program knows. */
+export function isEntryType(type: string): type is EntryType {
+  return Object.hasOwn(bodies, type);
+}
