@@ -1,0 +1,156 @@
+// The set-ups of a session sheet with their values; used by the sheet reader.
+import type { Setup } from "../domain/session.ts";
+import { isNumberValue, unitOfValue } from "../domain/setup-values.ts";
+import { unprintable } from "./quote.ts";
+import { readId, setupWanted } from "./sheet-course.ts";
+import {
+  booleanOf,
+  checkKeys,
+  keyText,
+  noteFault,
+  type SheetTable,
+  shown,
+  tableOf,
+  textFault,
+  textOf,
+} from "./sheet-table.ts";
+
+type SetupValues = Setup["values"];
+type SetupValue = SetupValues[string];
+
+interface OwnSetup {
+  readonly table: SheetTable;
+  readonly id: string;
+  readonly name: string;
+  readonly baseline: boolean;
+  readonly from: string | null;
+  readonly own: ReadonlyMap<string, SetupValue>;
+}
+
+/** Reads [[setups]]: at least two, exactly one baseline (the first if none is named). */
+export function readSetups(root: SheetTable, tables: readonly SheetTable[]): readonly Setup[] {
+  const taken = new Set<string>();
+  const read = tables.map((table) => readOne(table, taken));
+  if (read.length < 2 && (Array.isArray(root.values.get("setups")) || !root.values.has("setups"))) {
+    noteFault(
+      root,
+      read.length === 0 ? null : "setups",
+      read.length === 0 ? "no [[setups]]" : "one [[setups]] only",
+      "at least two [[setups]]: a baseline and one to compare with it",
+    );
+  }
+  const baselines = read.filter((s) => s.baseline);
+  for (const extra of baselines.slice(1)) {
+    noteFault(
+      extra.table,
+      "baseline",
+      `baseline = true on ${extra.id}, as on ${baselines[0]?.id ?? ""}`,
+      "one baseline",
+    );
+  }
+  const baseline = baselines[0] ?? read[0];
+  const byId = new Map(read.map((s) => [s.id, s]));
+  return read.map((setup) => ({
+    id: setup.id,
+    name: setup.name,
+    baseline: setup === baseline,
+    values: Object.fromEntries(resolved(setup, byId)),
+  }));
+}
+
+function readOne(table: SheetTable, taken: Set<string>): OwnSetup {
+  checkKeys(table, ["id", "name", "baseline", "from", "values"], (key) =>
+    isNumberValue(key) ? `it under [setups.values]` : null,
+  );
+  const id = readId(table, taken, "A");
+  const from = table.values.get("from");
+  if (from !== undefined && typeof from !== "string") {
+    noteFault(table, "from", `from = ${shown(from)}`, "the id of another set-up in quotes");
+  }
+  const values = tableOf(table, "values", "[setups.values]");
+  return {
+    table,
+    id,
+    name: textOf(table, "name") ?? id,
+    baseline: booleanOf(table, "baseline") ?? false,
+    from: typeof from === "string" ? from : null,
+    own: values === null ? new Map<string, SetupValue>() : readValues(values),
+  };
+}
+
+/** Known keys hold numbers in the unit of their name, all others free text. */
+function readValues(table: SheetTable): ReadonlyMap<string, SetupValue> {
+  const read = new Map<string, SetupValue>();
+  for (const [key, value] of table.values) {
+    if (key.trim() === "" || key.length > 60 || unprintable.test(key) || key === "__proto__") {
+      noteFault(
+        table,
+        key,
+        `the key ${keyText(key)}`,
+        "1 to 60 characters without control characters",
+      );
+      continue;
+    }
+    const want = valueFault(key, value);
+    if (want !== null) noteFault(table, key, `${keyText(key)} = ${shown(value)}`, want);
+    else if (typeof value === "number") read.set(key, value + 0);
+    else if (typeof value === "string" || typeof value === "boolean") read.set(key, value);
+  }
+  return read;
+}
+
+/** What would do instead of a value; null if it does. */
+function valueFault(key: string, value: unknown): string | null {
+  if (isNumberValue(key)) {
+    const unit = unitOfValue(key);
+    const isSigned = unit === "deg";
+    if (typeof value === "number" && Math.abs(value) < 1e6 && (isSigned || value >= 0)) return null;
+    return `a number${unit === null ? "" : ` in ${unit}`}${isSigned ? "" : ", 0 or more"}`;
+  }
+  if (typeof value === "boolean") return null;
+  if (typeof value === "number") {
+    return Math.abs(value) <= Number.MAX_SAFE_INTEGER
+      ? null
+      : "a number of a size that can be kept";
+  }
+  if (typeof value === "string") return textFault(value);
+  return "text in quotes, a number, true or false";
+}
+
+/** Own values over those of the set-up copied from, however long the chain. */
+function resolved(
+  setup: OwnSetup,
+  byId: ReadonlyMap<string, OwnSetup>,
+): ReadonlyMap<string, SetupValue> {
+  const chain = [setup];
+  for (let last = setup; last.from !== null; ) {
+    const next = byId.get(last.from);
+    if (next === undefined) {
+      if (last === setup) {
+        const others = [...byId.keys()].filter((id) => id !== setup.id && id !== "");
+        noteFault(
+          setup.table,
+          "from",
+          `from = ${shown(setup.from)}`,
+          setupWanted(setup.from, others),
+        );
+      }
+      break;
+    }
+    if (chain.includes(next)) {
+      if (next === setup) {
+        const round = [...chain, next].map((s) => s.id).join(" from ");
+        noteFault(
+          setup.table,
+          "from",
+          `a copy that goes round in a circle: ${round}`,
+          "one of them without from",
+        );
+      }
+      break;
+    }
+    chain.push(next);
+    last = next;
+  }
+  return new Map(chain.reverse().flatMap((s) => [...s.own]));
+}

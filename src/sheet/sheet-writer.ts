@@ -1,0 +1,67 @@
+// A session sheet, data to TOML text; used when the console makes a session and for export.
+import { stringify, TomlDate } from "smol-toml";
+import type { Gate, Rider, Setup, Sheet } from "../domain/session.ts";
+
+/**
+ * The sheet as TOML with every setting written out, so that reading it back gives the same sheet
+ * whatever the reader's defaults.
+ *
+ * @param sheet - one that `readSheet` could have given: names without control characters, ids and
+ *   figures in range; copies (`from`) stay resolved
+ */
+export function writeSheet(sheet: Sheet): string {
+  const s = sheet.settings;
+  const session = given({
+    name: s.name,
+    date: new TomlDate(s.date),
+    zone: s.zone,
+    stretch: s.stretch,
+    expected_run_s: s.expectedRunS,
+    length_m: s.lengthM,
+    drop_m: s.dropM,
+    margin_s: s.marginS,
+    planned_runs: s.plannedRuns,
+    minutes: s.minutes,
+    lap_minutes: s.lapMinutes,
+    spread_s: s.spreadS,
+    drift: s.drift,
+    bands: s.bands,
+    spreads: s.spreads,
+    confidence: s.confidence,
+    seed: s.seed,
+    travel_min_s: s.travelMinS,
+    travel_max_s: s.travelMaxS,
+  });
+  return stringify({
+    session,
+    gates: sheet.gates.map(gateTable),
+    riders: sheet.riders.map(riderTable),
+    setups: sheet.setups.map(setupTable),
+    ...(sheet.swaps.length === 0
+      ? {}
+      : { swaps: sheet.swaps.map(({ from, to, minutes }) => ({ from, to, minutes })) }),
+  });
+}
+
+function gateTable(gate: Gate): object {
+  return given({ role: gate.role, box: gate.box, sector: gate.sector, terrain: gate.terrain });
+}
+
+function riderTable(rider: Rider): object {
+  const newTo = rider.newTo.length === 0 ? null : rider.newTo;
+  return given({ id: rider.id, name: rider.name, tag: rider.tag, new_to: newTo });
+}
+
+function setupTable(setup: Setup): object {
+  return given({
+    id: setup.id,
+    name: setup.name,
+    baseline: setup.baseline ? true : null,
+    values: Object.keys(setup.values).length === 0 ? null : setup.values,
+  });
+}
+
+/** Without the keys that have no value: TOML has no null. */
+function given(table: Readonly<Record<string, unknown>>): object {
+  return Object.fromEntries(Object.entries(table).filter(([, value]) => value !== null));
+}
