@@ -1,0 +1,206 @@
+// The rows and columns of the model, and the figures of a plan that follow from them; called by
+// every fit of the statistics and by the advisor.
+import type { DriftModel, SetupId } from "../domain/session.ts";
+import { type ContrastSums, contrastSums, equalSpreadDf } from "./contrast-sums.ts";
+import { contrastWeights, type Factor, factorise } from "./least-squares.ts";
+
+/** One run as the design sees it. */
+export interface DesignRow {
+  /** What has a level and a session drift of its own: a rider on a day. */
+  readonly block: string;
+  readonly setup: SetupId;
+  /** 1, 2, ...: counts every ridden run of the block from the first that is no warm-up. */
+  readonly k: number;
+}
+
+/**
+ * The columns of a design: for each block a level and the drift terms, then a column for each
+ * set-up but the reference. Levels and drift come first, so that a set-up that they explain away
+ * is the column that gives way.
+ */
+export interface Layout {
+  readonly drift: DriftModel;
+  readonly blocks: readonly { readonly block: string; readonly k: number; readonly lnK: number }[];
+  /** Set-ups in the design; the first is the reference and has no column. */
+  readonly setups: readonly SetupId[];
+}
+
+/** Columns of session drift in a block: k, and ln k for `learning`. */
+export function driftTerms(drift: DriftModel): number {
+  return drift === "none" ? 0 : drift === "linear" ? 1 : 2;
+}
+
+/**
+ * Columns for the rows given: only blocks and set-ups that occur, k centred in each block.
+ *
+ * @param setups - order of the set-up columns; the first that occurs is the reference
+ */
+export function layoutOf(
+  rows: readonly DesignRow[],
+  setups: readonly SetupId[],
+  drift: DriftModel,
+): Layout {
+  const sums = new Map<string, { n: number; k: number; lnK: number }>();
+  const ridden = new Set<SetupId>();
+  for (const row of rows) {
+    ridden.add(row.setup);
+    const sum = sums.get(row.block) ?? { n: 0, k: 0, lnK: 0 };
+    sums.set(row.block, { n: sum.n + 1, k: sum.k + row.k, lnK: sum.lnK + Math.log(row.k) });
+  }
+  return {
+    drift,
+    blocks: [...sums].map(([block, s]) => ({ block, k: s.k / s.n, lnK: s.lnK / s.n })),
+    setups: setups.filter((s) => ridden.has(s)),
+  };
+}
+
+/** Number of columns. */
+export function columnCount(layout: Layout): number {
+  const block = 1 + driftTerms(layout.drift);
+  return layout.blocks.length * block + Math.max(0, layout.setups.length - 1);
+}
+
+/** Index of a block's level; its drift terms follow it. */
+export function blockColumn(layout: Layout, block: number): number {
+  return block * (1 + driftTerms(layout.drift));
+}
+
+/**
+ * One row of the design.
+ *
+ * @throws {RangeError} if the row's block or set-up is not in the layout
+ */
+export function designRow(layout: Layout, row: DesignRow): number[] {
+  const x = new Array<number>(columnCount(layout)).fill(0);
+  const at = layout.blocks.findIndex((b) => b.block === row.block);
+  const block = layout.blocks[at];
+  const setup = layout.setups.indexOf(row.setup);
+  if (block === undefined || setup < 0) {
+    throw new RangeError("designRow requires a block and a set-up of the layout");
+  }
+  const first = blockColumn(layout, at);
+  x[first] = 1;
+  if (layout.drift !== "none") x[first + 1] = row.k - block.k;
+  if (layout.drift === "learning") x[first + 2] = Math.log(row.k) - block.lnK;
+  if (setup > 0) x[setupColumn(layout, setup)] = 1;
+  return x;
+}
+
+/**
+ * The contrast candidate minus baseline over the layout's columns.
+ *
+ * @returns undefined if either set-up is not in the layout
+ */
+export function setupContrast(
+  layout: Layout,
+  candidate: SetupId,
+  baseline: SetupId,
+): readonly number[] | undefined {
+  const plus = layout.setups.indexOf(candidate);
+  const minus = layout.setups.indexOf(baseline);
+  if (plus < 0 || minus < 0) return undefined;
+  const c = new Array<number>(columnCount(layout)).fill(0);
+  if (plus > 0) c[setupColumn(layout, plus)] = 1;
+  if (minus > 0) c[setupColumn(layout, minus)] = (c[setupColumn(layout, minus)] ?? 0) - 1;
+  return c;
+}
+
+function setupColumn(layout: Layout, setup: number): number {
+  return layout.blocks.length * (1 + driftTerms(layout.drift)) + setup - 1;
+}
+
+/** Rows of numbers as columns. */
+export function transpose(rows: readonly ArrayLike<number>[], columns: number): Float64Array[] {
+  return Array.from({ length: columns }, (_, j) => Float64Array.from(rows, (row) => row[j] ?? 0));
+}
+
+/**
+ * The order that a plan is reckoned with: declared order with the baseline first, mirrored and
+ * repeated (ABBA ABBA ..., ABC CBA ABC ...), cut at n. What is ridden may differ.
+ *
+ * @param setups - baseline first
+ * @param n - runs
+ * @param reversed - starts with the last set-up (BAAB ...): every second rider of a stack
+ */
+export function planningOrder(
+  setups: readonly SetupId[],
+  n: number,
+  reversed = false,
+): readonly SetupId[] {
+  const there = reversed ? setups.toReversed() : setups;
+  const cycle = [...there, ...there.toReversed()];
+  return Array.from(
+    { length: cycle.length === 0 ? 0 : n },
+    (_, i) => cycle[i % cycle.length] ?? "",
+  );
+}
+
+/** Set-ups with the baseline first, the others in declared order. */
+export function baselineFirst(setups: readonly SetupId[], baseline: SetupId): readonly SetupId[] {
+  return setups.includes(baseline) ? [baseline, ...setups.filter((s) => s !== baseline)] : setups;
+}
+
+/** What a plan promises about one pair. */
+export interface PlannedPair {
+  /** z2_N: information on the difference at the planned end, sigma^2 / variance. */
+  readonly z2N: number;
+  /** Degrees of freedom of the pair there with a spread for each set-up, were all spreads equal. */
+  readonly df: number;
+}
+
+/** What a plan promises. */
+export interface PlannedFigures {
+  /** N: counted runs, all riders of the stack together. */
+  readonly runs: number;
+  /** N less levels, drift terms and set-ups - 1; may be below 1. */
+  readonly nuN: number;
+  /** Undefined for a pair that the plan does not determine. */
+  readonly pair: (candidate: SetupId, baseline: SetupId) => PlannedPair | undefined;
+}
+
+/**
+ * Figures of a plan, from its planning order alone: k = 1, 2, ... for each rider.
+ *
+ * @param setups - set-ups declared before run 1
+ * @param orders - one planning order a rider; a single one for a rider's own plan
+ * @example
+ * plannedFigures(["A", "B"], [planningOrder(["A", "B"], 12)], "linear").pair("B", "A")?.z2N // 3
+ */
+export function plannedFigures(
+  setups: readonly SetupId[],
+  orders: readonly (readonly SetupId[])[],
+  drift: DriftModel,
+): PlannedFigures {
+  const rows = orders.flatMap((order, rider) =>
+    order.map((setup, i) => ({ block: String(rider), setup, k: i + 1 })),
+  );
+  const layout = layoutOf(rows, setups, drift);
+  const columns = transpose(
+    rows.map((row) => designRow(layout, row)),
+    columnCount(layout),
+  );
+  const factor = factorise(columns);
+  const groups = rows.map((row) => layout.setups.indexOf(row.setup));
+  const levels = orders.length * (1 + driftTerms(drift));
+  return {
+    runs: rows.length,
+    nuN: rows.length - levels - Math.max(0, setups.length - 1),
+    pair: (candidate, baseline) => {
+      const contrast = setupContrast(layout, candidate, baseline);
+      if (contrast === undefined || candidate === baseline) return undefined;
+      const sums = plannedSums(factor, contrast, groups, layout.setups.length);
+      if (sums === undefined) return undefined;
+      return { z2N: sums.z2, df: equalSpreadDf(sums.groups, sums.z2) ?? 0 };
+    },
+  };
+}
+
+function plannedSums(
+  factor: Factor,
+  contrast: readonly number[],
+  groups: readonly number[],
+  count: number,
+): ContrastSums | undefined {
+  const weights = contrastWeights(factor, contrast);
+  return weights && contrastSums(factor, weights, groups, count);
+}
