@@ -51,7 +51,7 @@ const core = [
 /** Which folders may import which npm packages; a package not named here is refused everywhere. */
 const packages = {
   zod: ["journal", "protocol", "sheet"],
-  "simple-statistics": ["stats", "clock"],
+  "simple-statistics": ["stats", "clock", "match", "session", "advisor", "summary"],
   "better-sqlite3": ["store"],
   serialport: ["source"],
   ink: ["tui", "cli"],

@@ -23,11 +23,13 @@ export function sessionUs(us: number): SessionUs {
 }
 
 /**
- * Session time as RFC 3339 in UTC with milliseconds, e.g. `2026-05-09T09:30:00.250Z`.
+ * Session time as RFC 3339 in UTC with microseconds, e.g. `2026-05-09T09:30:00.250125Z`.
  *
  * @throws {RangeError} if the instant lies outside what a calendar date can hold
  * @see RFC 3339, section 5.6
  */
 export function rfc3339(us: SessionUs): string {
-  return new Date(Math.floor(us / 1000)).toISOString();
+  const whole = Math.round(us);
+  const micros = String(((whole % 1e6) + 1e6) % 1e6).padStart(6, "0");
+  return `${new Date(Math.floor(whole / 1e6) * 1000).toISOString().slice(0, -5)}.${micros}Z`;
 }

@@ -1,0 +1,133 @@
+// What is wrong right now, in words that stay until it is mended: silent gates, closed ports,
+// overdue riders. Drawn by the console and the board; the time is handed in.
+import type { BoxHealth } from "../domain/equipment.ts";
+import type { Gate } from "../domain/session.ts";
+import type { SessionUs } from "../domain/time.ts";
+import type { Summary } from "./summary.ts";
+
+export interface Alert {
+  /** `danger`: people may be hurt if it is overlooked; `fault`: times may be lost; `notice`: good to know. */
+  readonly level: "danger" | "fault" | "notice";
+  readonly text: string;
+}
+
+/** A gate that has not been heard for this long is silent: three heartbeats of 2 s on a cable. */
+const SILENT_S = 10;
+const LOW_BATTERY_MV = 3200;
+const WEAK_BEAM_PCT = 80;
+
+/** True if a gate of this role has a box and that box is heard now; false also before its first line. */
+function isHeard(box: BoxHealth | undefined, now: SessionUs): boolean {
+  return box?.lastHeardAt != null && now - box.lastHeardAt <= SILENT_S * 1e6;
+}
+
+/**
+ * The alerts of this moment, worst first.
+ *
+ * @param clock - an instant as a clock time in the session's zone, for "since 10:42"
+ */
+export function alertsAt(
+  summary: Summary,
+  now: SessionUs,
+  clock: (at: SessionUs) => string,
+): readonly Alert[] {
+  const alerts: Alert[] = [];
+  if (summary.heldBecause !== null) {
+    alerts.push({ level: "danger", text: `COURSE HELD: ${summary.heldBecause}` });
+  }
+  for (const rider of summary.onCourse) {
+    const onCourseS = (now - rider.since) / 1e6;
+    if (onCourseS > rider.overdueAfterS) {
+      alerts.push({
+        level: "danger",
+        text: `OVERDUE: ${rider.riderName}, ${minutesAndSeconds(onCourseS)} on course, last in ${rider.sector}`,
+      });
+    }
+  }
+  for (const { gate, name } of namedGates(summary.gates)) {
+    if (gate.box === null) continue;
+    const box = summary.boxes.find((b) => b.box === gate.box);
+    alerts.push(...gateAlerts(gate, name, box, now, clock));
+  }
+  for (const port of summary.ports) {
+    if (!port.isOpen) {
+      alerts.push({ level: "fault", text: `PORT CLOSED: ${port.port}: ${port.reason ?? "lost"}` });
+    }
+  }
+  return alerts.sort((a, b) => rank(a) - rank(b));
+}
+
+/**
+ * What may be said of the course: never "clear" unless the start gate is heard and nobody is on it.
+ *
+ * @see FIELD: a course is clear only if a start would have been noticed
+ */
+export function courseLine(
+  summary: Summary,
+  now: SessionUs,
+  clock: (at: SessionUs) => string,
+): string {
+  const count = summary.onCourse.length;
+  if (summary.heldBecause !== null) return "COURSE HELD";
+  const start = summary.gates[0];
+  if (start?.box != null) {
+    const box = summary.boxes.find((b) => b.box === start.box);
+    if (!isHeard(box, now)) {
+      const since = box?.lastHeardAt == null ? "YET" : `SINCE ${clock(box.lastHeardAt)}`;
+      return `START NOT HEARD ${since}: COURSE MAY BE OCCUPIED`;
+    }
+  }
+  if (count > 0) return `${String(count)} ON COURSE`;
+  return start?.box == null ? "nobody on course by the keys" : "course clear";
+}
+
+function gateAlerts(
+  gate: Gate,
+  name: string,
+  box: BoxHealth | undefined,
+  now: SessionUs,
+  clock: (at: SessionUs) => string,
+): Alert[] {
+  if (!isHeard(box, now)) {
+    const since =
+      box?.lastHeardAt == null ? "not heard yet" : `silent since ${clock(box.lastHeardAt)}`;
+    const level = gate.role === "start" ? "danger" : "fault";
+    return [{ level, text: `${name} GATE (${gate.box ?? ""}) ${since.toUpperCase()}` }];
+  }
+  const alerts: Alert[] = [];
+  if (box?.isBlocked === true) {
+    alerts.push({ level: "fault", text: `${name} GATE: BEAM BLOCKED, no times until it is clear` });
+  } else if (box?.beamPct != null && box.beamPct < WEAK_BEAM_PCT) {
+    alerts.push({
+      level: "notice",
+      text: `${name} gate: beam seen only ${String(box.beamPct)} %: aim it`,
+    });
+  }
+  if (box?.battMv != null && box.battMv > 0 && box.battMv < LOW_BATTERY_MV) {
+    alerts.push({
+      level: "notice",
+      text: `${name} gate: battery ${(box.battMv / 1000).toFixed(2)} V: change it`,
+    });
+  }
+  return alerts;
+}
+
+function namedGates(gates: readonly Gate[]): { gate: Gate; name: string }[] {
+  let split = 0;
+  return gates.map((gate) => {
+    if (gate.role === "split") split += 1;
+    return {
+      gate,
+      name: gate.role === "split" ? `SPLIT ${String(split)}` : gate.role.toUpperCase(),
+    };
+  });
+}
+
+function rank(alert: Alert): number {
+  return ["danger", "fault", "notice"].indexOf(alert.level);
+}
+
+function minutesAndSeconds(s: number): string {
+  const whole = Math.floor(s);
+  return `${String(Math.floor(whole / 60))}:${String(whole % 60).padStart(2, "0")}`;
+}

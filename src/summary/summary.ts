@@ -1,0 +1,226 @@
+// Everything that is shown, worked out once from the fold of the journal: one Summary feeds the
+// console, the board, the derived tables and every export.
+import { adviseNext } from "../advisor/next-setup.ts";
+import type {
+  Alternative,
+  Comparison,
+  ComparisonInput,
+  RiderComparison,
+  Together,
+} from "../domain/comparison.ts";
+import type { BoxHealth, LineFaults, PortHealth } from "../domain/equipment.ts";
+import type { Incident, Measure, Note, Rating, Swap, Undoable } from "../domain/happening.ts";
+import type { Passing } from "../domain/passing.ts";
+import type { Run } from "../domain/run.ts";
+import {
+  baselineOf,
+  type Gate,
+  type Rider,
+  type RiderId,
+  type Settings,
+  type Setup,
+  type SetupId,
+  type SwapCost,
+  sectorNames,
+} from "../domain/session.ts";
+import type { SessionUs } from "../domain/time.ts";
+import type { FixedPlan, Session } from "../session/session.ts";
+import { compareRiders } from "../stats/compare.ts";
+import { compareTogether } from "../stats/together.ts";
+import { type OnCourse, onCourse } from "./on-course.ts";
+
+export interface Summary {
+  /** Seq of the newest journal entry in it. */
+  readonly lastSeq: number;
+  readonly settings: Settings;
+  readonly gates: readonly Gate[];
+  readonly sectors: readonly string[];
+  readonly riders: readonly Rider[];
+  readonly setups: readonly Setup[];
+  readonly baseline: SetupId;
+  readonly swapCosts: readonly SwapCost[];
+  readonly plan: FixedPlan | null;
+  readonly isMarginChanged: boolean;
+  readonly isClosed: boolean;
+  readonly heldBecause: string | null;
+  /** In order of start, every status. */
+  readonly runs: readonly Run[];
+  readonly onCourse: readonly OnCourse[];
+  /** The newest finished run, or null. */
+  readonly lastFinished: Run | null;
+  /** Passings in no run that the operator may have to decide on, newest last. */
+  readonly loosePassings: readonly Passing[];
+  readonly passings: readonly Passing[];
+  readonly swaps: readonly Swap[];
+  readonly incidents: readonly Incident[];
+  readonly ratings: readonly Rating[];
+  readonly measures: readonly Measure[];
+  readonly notes: readonly Note[];
+  readonly boxes: readonly BoxHealth[];
+  readonly ports: readonly PortHealth[];
+  readonly faults: LineFaults;
+  readonly mounted: Readonly<Record<RiderId, SetupId>>;
+  readonly nextStarter: RiderId | null;
+  readonly comparison: Comparison;
+  readonly alternatives: readonly Alternative[];
+  readonly undo: Undoable | null;
+  readonly redo: Undoable | null;
+  readonly anomalies: readonly string[];
+  /** First start of the day, or null. */
+  readonly firstStartAt: SessionUs | null;
+}
+
+interface Figures {
+  readonly input: ComparisonInput;
+  readonly comparison: Comparison;
+  readonly alternatives: readonly Alternative[];
+}
+
+const known = new WeakMap<Summary, Figures>();
+
+/**
+ * Works the summary out.
+ *
+ * @param session - the fold of a journal that has a `session-made` in it
+ * @param before - an earlier summary of the same journal: its comparison is kept if no run that
+ *   counts for it has changed
+ * @throws {RangeError} if the journal does not say what the session is
+ */
+export function summarise(session: Session, before?: Summary): Summary {
+  const { settings } = session;
+  if (settings === null) throw new RangeError("summarise requires a session that was made");
+  const input = comparisonInput(session, settings);
+  const figures = figuresOf(input, before === undefined ? undefined : known.get(before));
+  const finished = session.runs.filter(
+    (run) => run.finishedAt !== null || run.timedBy === "import",
+  );
+  const summary: Summary = {
+    lastSeq: session.lastSeq,
+    settings,
+    gates: session.gates,
+    sectors: input.sectors,
+    riders: session.riders,
+    setups: session.setups,
+    baseline: baselineOf(session.setups).id,
+    swapCosts: session.swapCosts,
+    plan: session.plan,
+    isMarginChanged: session.isMarginChanged,
+    isClosed: session.isClosed,
+    heldBecause: session.heldBecause,
+    runs: session.runs,
+    onCourse: onCourse(session),
+    lastFinished: newest(finished),
+    loosePassings: session.passings.filter(
+      (p) => p.state === "orphan" || p.state === "not-a-bike" || p.state === "unknown-time",
+    ),
+    passings: session.passings,
+    swaps: session.swaps,
+    incidents: session.incidents,
+    ratings: session.ratings,
+    measures: session.measures,
+    notes: session.notes,
+    boxes: session.boxes,
+    ports: session.ports,
+    faults: session.faults,
+    mounted: session.mounted,
+    nextStarter: session.nextStarter,
+    comparison: figures.comparison,
+    alternatives: figures.alternatives,
+    undo: session.undo,
+    redo: session.redo,
+    anomalies: session.anomalies,
+    firstStartAt: session.runs.find((run) => run.startedAt !== null)?.startedAt ?? null,
+  };
+  known.set(summary, figures);
+  return summary;
+}
+
+/** What the statistics and the advice are worked out from. */
+export function comparisonInput(session: Session, settings: Settings): ComparisonInput {
+  return {
+    settings,
+    riders: session.riders,
+    setups: session.setups,
+    plannedSetups: session.plan?.setups ?? session.setups.map((setup) => setup.id),
+    swaps: session.swapCosts,
+    sectors: sectorNames(session.gates),
+    runs: session.runs,
+    plannedEnds: session.plannedEnds,
+    isClosed: session.isClosed,
+    mounted: session.mounted,
+  };
+}
+
+/** The whole comparison, as `compare --json` prints it, and the other set-ups that could be next. */
+export function compare(input: ComparisonInput): {
+  readonly comparison: Comparison;
+  readonly alternatives: readonly Alternative[];
+} {
+  const riders = compareRiders(input);
+  const advice = adviseNext(input, riders);
+  return {
+    comparison: comparisonOf(input, riders, compareTogether(input), advice.next),
+    alternatives: advice.alternatives,
+  };
+}
+
+function comparisonOf(
+  input: ComparisonInput,
+  riders: readonly RiderComparison[],
+  together: Together | null,
+  next: Comparison["next"],
+): Comparison {
+  const { settings } = input;
+  return {
+    format: "swaplap-comparison",
+    version: 1,
+    session: { name: settings.name, stretch: settings.stretch, date: settings.date },
+    settings: {
+      bands: settings.bands,
+      confidence: settings.confidence,
+      drift: settings.drift,
+      spreads: settings.spreads,
+      margin_s: settings.marginS,
+      planned_runs: settings.plannedRuns,
+      planned_end: input.plannedEnds[0]?.endRun ?? null,
+      baseline: baselineOf(input.setups).id,
+    },
+    riders,
+    together,
+    next,
+  };
+}
+
+function figuresOf(input: ComparisonInput, before: Figures | undefined): Figures {
+  if (before !== undefined && isSameInput(input, before.input)) return before;
+  return { input, ...compare(input) };
+}
+
+/** Reference equality a field, and run by run: the fold keeps a run that did not change. */
+function isSameInput(a: ComparisonInput, b: ComparisonInput): boolean {
+  return (
+    a.settings === b.settings &&
+    a.riders === b.riders &&
+    a.setups === b.setups &&
+    a.swaps === b.swaps &&
+    a.plannedEnds === b.plannedEnds &&
+    a.isClosed === b.isClosed &&
+    JSON.stringify(a.mounted) === JSON.stringify(b.mounted) &&
+    a.plannedSetups.join() === b.plannedSetups.join() &&
+    a.runs.length === b.runs.length &&
+    a.runs.every((run, i) => isSameRun(run, b.runs[i]))
+  );
+}
+
+function isSameRun(a: Run, b: Run | undefined): boolean {
+  if (a === b) return true;
+  return b !== undefined && JSON.stringify(a) === JSON.stringify(b);
+}
+
+function newest(runs: readonly Run[]): Run | null {
+  let found: Run | null = null;
+  for (const run of runs) {
+    if (found === null || (run.finishedAt ?? 0) >= (found.finishedAt ?? 0)) found = run;
+  }
+  return found;
+}
