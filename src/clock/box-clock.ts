@@ -1,0 +1,190 @@
+// A box's instants on the host's clock, with their uncertainty; called by the fold for each passing.
+import type { Result } from "../domain/errors.ts";
+import type { ClockExchange } from "../domain/exchange.ts";
+import { type BoxUs, type HostUs, hostUs } from "../domain/time.ts";
+import { offsetUs, roundTripUs } from "./offset.ts";
+import { type LineAtZero, type Points, weightedLineAtZero } from "./weighted-line.ts";
+
+const S = 1_000_000;
+/**
+ * chosen: by simulation of a radio of 2 ms + exp(6 ms), 3 % 200 ms later, 40 ppm, 0.5 ppm/degC:
+ * shorter windows scatter more, longer ones feel the sun; test/clock/coverage.test.ts would notice.
+ */
+const WINDOW_US = 600 * S;
+/** chosen: for times in an outage; a longer base carries a line further. Same simulation. */
+const HOLD_OVER_WINDOW_US = 1200 * S;
+/** chosen: a dozen missed exchanges are an outage. */
+const OUTAGE_US = 60 * S;
+/** chosen: s0, error of an exchange without excess delay. Same simulation: smaller makes u too small. */
+const BEST_US = 1000;
+/** chosen: what a straight line cannot follow (sun and shade within the window). */
+const FLOOR_US = 100;
+/** chosen: change of a crystal's rate in the sun, per second; covers 10 min without exchanges. */
+const RATE_CHANGE_PER_S = 1e-8;
+/** Rate of a box not yet known: ceramic resonator, +-0.5 %, rectangular (from memory). */
+const RATE_U = 0.005 / Math.sqrt(3);
+/** chosen: below this many exchanges their agreement may be luck; same simulation. */
+const FEW = 20;
+
+/** The exchanges with one boot of one box, as columns in order of box time. */
+export interface BoxClock {
+  /** Middle of the exchange on the box's clock, us. */
+  readonly boxMidUs: readonly number[];
+  /** Middle of the exchange on the host's clock, us. */
+  readonly hostMidUs: readonly number[];
+  readonly offsetsUs: readonly number[];
+  readonly roundTripsUs: readonly number[];
+}
+
+/** One instant of a box on the host's clock. */
+export interface BoxClockReading {
+  readonly hostUs: HostUs;
+  /** Standard uncertainty, us; path asymmetry and the gate's geometry are not in it. */
+  readonly uncertaintyUs: number;
+  /** Rate of the box's clock against the host's, parts in a million, positive when it runs fast. */
+  readonly clockDriftPpm: number;
+  /** Before the first or after the last exchange: the line was carried there. */
+  readonly isExtrapolated: boolean;
+  /** Over a minute from the nearest exchange: an outage, with the uncertainty that it brings. */
+  readonly isHeldOver: boolean;
+  /** Exchanges do not yet reach half a window beyond it: a better time may still come. */
+  readonly isProvisional: boolean;
+  /** Exchanges that it rests on. */
+  readonly exchanges: number;
+}
+
+/**
+ * Prepares the exchanges with ONE boot of one box, within ONE run of the host's clock; worth keeping
+ * for all its passings.
+ *
+ * @param exchanges - in any order; those over ports with different paths should not be mixed
+ */
+export function boxClock(exchanges: readonly ClockExchange[]): BoxClock {
+  const middle = (e: ClockExchange) => (e.t2Us + e.t3Us) / 2;
+  const isSorted = exchanges.every((e, i) => {
+    const before = exchanges[i - 1];
+    return before === undefined || middle(before) <= middle(e);
+  });
+  const sorted = isSorted ? exchanges : [...exchanges].sort((a, b) => middle(a) - middle(b));
+  return {
+    boxMidUs: sorted.map(middle),
+    hostMidUs: sorted.map((e) => (e.t1Us + e.t4Us) / 2),
+    offsetsUs: sorted.map(offsetUs),
+    // A round trip of nothing cannot be: it would only claim too much.
+    roundTripsUs: sorted.map((e) => Math.max(roundTripUs(e), 1)),
+  };
+}
+
+/** Index of the first value that is not below the bound. */
+function lowerBound(sorted: readonly number[], bound: number): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const mid = (low + high) >> 1;
+    if ((sorted[mid] ?? bound) < bound) low = mid + 1;
+    else high = mid;
+  }
+  return low;
+}
+
+interface Window {
+  readonly from: number;
+  readonly to: number;
+  /** Distance to the last exchange before and the first after, us; infinite if there is none. */
+  readonly beforeUs: number;
+  readonly afterUs: number;
+}
+
+/** Centred on the event as far as there are exchanges; as long at the ends, where it is one-sided. */
+function windowAround(clock: BoxClock, at: number): Window {
+  const mids = clock.boxMidUs;
+  const next = lowerBound(mids, at);
+  const first = mids[0] ?? at;
+  const last = mids[mids.length - 1] ?? at;
+  const beforeUs = next > 0 ? at - (mids[next - 1] ?? at) : Number.POSITIVE_INFINITY;
+  const afterUs = next < mids.length ? (mids[next] ?? at) - at : Number.POSITIVE_INFINITY;
+  const nearestUs = Math.min(beforeUs, afterUs);
+  const isOutage = nearestUs > OUTAGE_US;
+  const isInside = Number.isFinite(beforeUs) && Number.isFinite(afterUs);
+  const bridgedUs = isOutage && isInside ? 2 * nearestUs : 0;
+  const width = (isOutage ? HOLD_OVER_WINDOW_US : WINDOW_US) + bridgedUs;
+  let high = Math.min(at + width / 2, last);
+  const low = Math.max(high - width, first);
+  high = Math.max(high, Math.min(low + width, last));
+  return { from: lowerBound(mids, low), to: lowerBound(mids, high + 1), beforeUs, afterUs };
+}
+
+function pointsOf(clock: BoxClock, window: Window, hostGuessUs: number): Points {
+  const trips = clock.roundTripsUs.slice(window.from, window.to);
+  const best = trips.reduce((least, trip) => Math.min(least, trip), Number.POSITIVE_INFINITY);
+  return {
+    x: clock.hostMidUs.slice(window.from, window.to).map((t) => t - hostGuessUs),
+    y: clock.offsetsUs.slice(window.from, window.to),
+    sigma: trips.map((trip) => BEST_US + (trip - best) / 2),
+    bound: trips.map((trip) => trip / 2 / Math.sqrt(3)),
+  };
+}
+
+/** The single exchange that tells most about x = 0, with nothing known of the clock's rate. */
+function bestSingle({ x, y, bound }: Points): LineAtZero {
+  let found = { value: 0, slope: 0, scatterU: 0, boundU: Number.POSITIVE_INFINITY };
+  x.forEach((away, i) => {
+    const u = Math.hypot(bound[i] ?? 0, away * RATE_U);
+    if (u < found.boundU) found = { value: y[i] ?? 0, slope: 0, scatterU: 0, boundU: u };
+  });
+  return found;
+}
+
+/** The line, or with few exchanges whichever of the line and the best single one claims less error. */
+function lineOf(points: Points): { readonly line: LineAtZero; readonly u: number } {
+  const line = weightedLineAtZero(points);
+  if (points.x.length >= FEW) return { line, u: line.scatterU };
+  const single = bestSingle(points);
+  const lineU = Math.max(line.scatterU, line.boundU);
+  const hasRate = points.x.length > 1 && new Set(points.x).size > 1;
+  return hasRate && lineU < single.boundU ? { line, u: lineU } : { line: single, u: single.boundU };
+}
+
+/** Half the rate's change over the gap, squared; between two exchanges, over both distances. */
+function rateChangeU({ beforeUs, afterUs }: Window): number {
+  const isInside = Number.isFinite(beforeUs) && Number.isFinite(afterUs);
+  const nearest = Math.min(beforeUs, afterUs);
+  const squareUs = isInside ? beforeUs * afterUs : nearest * nearest;
+  return (RATE_CHANGE_PER_S / 2 / S) * squareUs;
+}
+
+/**
+ * Where an instant of a box's clock lies on the host's clock: a weighted straight line through the
+ * offsets around it, exchanges with much delay trusted little. With fewer than twenty exchanges the
+ * uncertainty rests on the round trips and not on how well they agree.
+ *
+ * @param at - instant on the box's clock, same boot as the exchanges
+ * @returns `no-exchange` if there is none: the time of that box cannot be told
+ * @see RFC 5905, section 10 (trusting the exchange with the least delay, here made gradual)
+ * @see JCGM 100:2008, 4.3.7 (a bound as a rectangular distribution), 5.1.2 (adding variances)
+ */
+export function hostTimeOf(clock: BoxClock, at: BoxUs): Result<BoxClockReading, "no-exchange"> {
+  if (clock.boxMidUs.length === 0) return { ok: false, error: "no-exchange" };
+  const window = windowAround(clock, at);
+  const nearest = clock.offsetsUs[Math.min(window.to, clock.offsetsUs.length) - 1] ?? 0;
+  const guessUs = at - nearest;
+  const { line, u } = lineOf(pointsOf(clock, window, guessUs));
+  // The offset is a line in host time, which is what is sought: three steps of fixed point.
+  let host = guessUs;
+  for (let i = 0; i < 3; i += 1) host = at - (line.value + line.slope * (host - guessUs));
+  const lastUs = clock.boxMidUs[clock.boxMidUs.length - 1] ?? at;
+  const isOutside = !Number.isFinite(window.beforeUs) || !Number.isFinite(window.afterUs);
+  const nearestUs = Math.min(window.beforeUs, window.afterUs);
+  return {
+    ok: true,
+    value: {
+      hostUs: hostUs(host),
+      uncertaintyUs: Math.hypot(u, rateChangeU(window), FLOOR_US),
+      clockDriftPpm: line.slope * 1e6,
+      isExtrapolated: isOutside,
+      isHeldOver: nearestUs > OUTAGE_US,
+      isProvisional: lastUs < at + WINDOW_US / 2,
+      exchanges: window.to - window.from,
+    },
+  };
+}
