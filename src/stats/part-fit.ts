@@ -1,0 +1,135 @@
+// One least-squares fit of a part of the stretch over banked runs, with the sums by set-up that
+// errors and degrees of freedom are made of; called by replay.ts and sector-void.ts.
+import type { SetupId } from "../domain/session.ts";
+import { setupContrast, transpose } from "./design.ts";
+import {
+  type ContrastWeights,
+  contrastWeights,
+  type Factor,
+  factorise,
+  leverages,
+  type Solution,
+  solve,
+} from "./least-squares.ts";
+import type { RowBank, RunClass } from "./row-bank.ts";
+
+/**
+ * Residuals smaller than this share of the times are rounding: clocks give whole microseconds of
+ * runs of seconds (1e-6 to 1e-9 of them), rounding leaves some 1e-15. So two runs equal to the
+ * clock's step are recognised as having no scatter.
+ */
+const NO_SCATTER = 1e-11;
+
+/** A design over a choice of banked runs, factorised once for every part that shares it. */
+export interface BankedDesign {
+  readonly bank: RowBank;
+  readonly classes: readonly RunClass[];
+  readonly factor: Factor;
+  /** For each row, the index of its set-up in the layout. */
+  readonly groups: readonly number[];
+  /** Rows that each class takes, in order. */
+  readonly spans: readonly { readonly from: number; readonly to: number }[];
+  /** Runs by set-up of the layout. */
+  readonly counts: readonly number[];
+  readonly runs: number;
+  /** Runs less rank. */
+  readonly rankDf: number;
+  /** D by set-up: runs less leverages. */
+  readonly groupDf: readonly number[];
+  /** Leverage of each row. */
+  readonly leverages: Float64Array;
+}
+
+/** The design of some of the bank's classes. */
+export function bankedDesign(bank: RowBank, classes: readonly RunClass[]): BankedDesign {
+  const setups = bank.layout.setups;
+  const groups: number[] = [];
+  const rows: Float64Array[] = [];
+  const counts = new Array<number>(setups.length).fill(0);
+  const spans = classes.map((runs) => {
+    const g = setups.indexOf(runs.setup);
+    const from = rows.length;
+    for (const row of runs.rows) {
+      rows.push(row);
+      groups.push(g);
+    }
+    counts[g] = (counts[g] ?? 0) + runs.count;
+    return { from, to: rows.length };
+  });
+  const factor = factorise(transpose(rows, bank.columns));
+  const h = leverages(factor);
+  const groupDf = [...counts];
+  groups.forEach((g, i) => {
+    groupDf[g] = (groupDf[g] ?? 0) - (h[i] ?? 0);
+  });
+  const runs = counts.reduce((sum, c) => sum + c, 0);
+  return {
+    bank,
+    classes,
+    factor,
+    groups,
+    spans,
+    counts,
+    runs,
+    rankDf: runs - factor.rank,
+    groupDf,
+    leverages: h,
+  };
+}
+
+/** One part fitted over a design. */
+export interface PartFit {
+  readonly design: BankedDesign;
+  readonly coefficients: Solution["coefficients"];
+  readonly residuals: Float64Array;
+  /** Residual sum of squares, s^2; exactly 0 when there is no scatter but rounding. */
+  readonly rss: number;
+  /** R by set-up: its part of `rss`, likewise. */
+  readonly groupRss: readonly number[];
+}
+
+/**
+ * Fits one part.
+ *
+ * @param part - 0 the whole run, 1, 2, ... the sectors
+ */
+export function partFit(design: BankedDesign, part: number): PartFit {
+  const { bank, classes, counts } = design;
+  const y = classes.flatMap((runs) => runs.rows.map((row) => row[bank.columns + part] ?? 0));
+  const { coefficients, residuals } = solve(design.factor, y);
+  const floor = (NO_SCATTER * bank.largest(part)) ** 2;
+  const sums = new Array<number>(counts.length).fill(0);
+  design.groups.forEach((g, i) => {
+    sums[g] = (sums[g] ?? 0) + (residuals[i] ?? 0) ** 2;
+  });
+  const groupRss = sums.map((r, g) => (r <= floor * (counts[g] ?? 0) ? 0 : r));
+  return { design, coefficients, residuals, rss: groupRss.reduce((a, r) => a + r, 0), groupRss };
+}
+
+/** A pair's contrast over a design. */
+export interface PairContrast extends ContrastWeights {
+  readonly contrast: readonly number[];
+  /** A by set-up. */
+  readonly groupWeights: readonly number[];
+}
+
+/** @returns undefined if the design does not determine the pair */
+export function pairContrast(
+  design: BankedDesign,
+  candidate: SetupId,
+  baseline: SetupId,
+): PairContrast | undefined {
+  const contrast = setupContrast(design.bank.layout, candidate, baseline);
+  const weights = contrast && contrastWeights(design.factor, contrast);
+  if (contrast === undefined || weights === undefined) return undefined;
+  const groupWeights = new Array<number>(design.counts.length).fill(0);
+  design.groups.forEach((g, i) => {
+    groupWeights[g] = (groupWeights[g] ?? 0) + (weights.weights[i] ?? 0) ** 2;
+  });
+  return { ...weights, contrast, groupWeights };
+}
+
+/** The contrast's value, s. */
+export function contrastValue(fit: PartFit, contrast: readonly number[]): number {
+  return contrast.reduce((sum, c, j) => sum + c * (fit.coefficients[j] ?? 0), 0);
+}
