@@ -21,23 +21,24 @@ export type CsvRead =
  */
 export function csvRecords(text: string, separator: "," | ";"): CsvRead {
   const records: CsvRecord[] = [];
-  let lastLine = 0;
+  // Lines are counted here: csv-parse takes a CRLF within quotes for two.
+  let line = 1;
   try {
     parse(text, {
       bom: true,
       delimiter: separator,
       record_delimiter: ["\r\n", "\n", "\r"],
       relax_column_count: true,
-      on_record: (fields: readonly string[], { lines }) => {
-        records.push({ line: lastLine + 1, fields });
-        lastLine = lines; // the line on which this record ends
+      on_record: (fields: readonly string[]) => {
+        records.push({ line, fields });
+        line += 1 + fields.reduce((sum, field) => sum + lineBreaks(field), 0);
         return null;
       },
     });
     return { ok: true, value: records };
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
-    return { ok: false, error: csvFault(error) };
+    return { ok: false, error: csvFault(error, line) };
   }
 }
 
@@ -48,9 +49,13 @@ export function separatorOf(text: string): "," | ";" {
   return bare.split(";").length > bare.split(",").length ? ";" : ",";
 }
 
-function csvFault(error: CsvError): Fault {
+function lineBreaks(field: string): number {
+  return field.match(/\r\n|\n|\r/g)?.length ?? 0;
+}
+
+function csvFault(error: CsvError, line: number): Fault {
   return {
-    line: "lines" in error && typeof error.lines === "number" ? Math.max(1, error.lines) : 1,
+    line,
     found:
       error.code === "CSV_QUOTE_NOT_CLOSED"
         ? "an opening quote that is never closed"

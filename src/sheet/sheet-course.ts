@@ -105,7 +105,8 @@ export function readRiders(
   setupIds: readonly string[],
 ): readonly Rider[] {
   if (!root.values.has("riders")) return [{ id: "R1", name: "Rider", tag: null, newTo: [] }];
-  if (tables.length === 0 && Array.isArray(root.values.get("riders"))) {
+  const written = root.values.get("riders");
+  if (Array.isArray(written) && written.length === 0) {
     noteFault(root, "riders", "an empty list of riders", "one rider at least, or the key left out");
   }
   const ids = new Set<string>();

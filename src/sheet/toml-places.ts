@@ -1,6 +1,6 @@
 // Where each value of a TOML text stands, which its parser does not tell; used to name lines in
 // messages and to see a date as it was written.
-import { parse } from "smol-toml";
+import { parse, TomlError } from "smol-toml";
 
 export type TomlPath = readonly (string | number)[];
 
@@ -11,8 +11,11 @@ export interface TomlPlace {
   readonly text: string;
 }
 
-/** Places by `JSON.stringify(path)`. */
+/** Places by `JSON.stringify(path)`; paths are followed to 16 parts. */
 export type TomlPlaces = ReadonlyMap<string, TomlPlace>;
+
+/** chosen: three times what a sheet nests; keeps a hostile one from costing its square. */
+const deepest = 16;
 
 /**
  * Walks over a TOML text that has been parsed without complaint and notes where its keys, tables and
@@ -42,7 +45,7 @@ export function tomlPlaces(text: string): TomlPlaces {
   /** The first mention of a path stands; tables that are only implied stand where they begin. */
   const note = (path: TomlPath, from: number, to: number): void => {
     const place = { line: lineOf(from), text: text.slice(from, to).trim() };
-    for (let n = 1; n <= path.length; n += 1) {
+    for (let n = 1; n <= Math.min(path.length, deepest); n += 1) {
       const key = JSON.stringify(path.slice(0, n));
       if (!places.has(key)) places.set(key, place);
     }
@@ -62,7 +65,8 @@ export function tomlPlaces(text: string): TomlPlaces {
     for (;;) {
       skipSpaces();
       const quotedKey = skip(/"(?:[^"\\\n]|\\.)*"|'[^'\n]*'/y);
-      keys.push(quotedKey === "" ? skip(/[A-Za-z0-9_-]+/y) : unquoted(quotedKey));
+      const key = quotedKey === "" ? skip(/[A-Za-z0-9_-]+/y) : unquoted(quotedKey);
+      if (keys.length < deepest) keys.push(key);
       skipSpaces();
       if (text[at] !== ".") return keys;
       at += 1;
@@ -162,7 +166,13 @@ export function lineOfPath(places: TomlPlaces, path: TomlPath): number {
   return 1;
 }
 
+/** A quoted key without its quotes and escapes; as written if it is no valid TOML. */
 function unquoted(key: string): string {
-  const { k } = parse(`k = ${key}`);
-  return typeof k === "string" ? k : key;
+  try {
+    const { k } = parse(`k = ${key}`);
+    return typeof k === "string" ? k : key;
+  } catch (error) {
+    if (error instanceof TomlError) return key;
+    throw error;
+  }
 }

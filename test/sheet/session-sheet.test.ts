@@ -1,0 +1,172 @@
+// Reading session sheets: what they mean, what the gaps are filled with.
+import { readFileSync } from "node:fs";
+import { describe, expect, test } from "vitest";
+import { readSheet } from "../../src/sheet/session-sheet.ts";
+
+const defaults = { zone: "Europe/Vienna", date: "2026-01-31", seed: 12345 };
+const read = (text: string) => readSheet(text, "day.toml", defaults);
+const twoSetups = '[[setups]]\nid = "A"\n[[setups]]\nid = "B"\n';
+const shortest = `[session]\nname = "Short"\n${twoSetups}`;
+const sample = (name: string) =>
+  readFileSync(new URL(`../../samples/${name}`, import.meta.url), "utf8");
+
+describe("readSheet", () => {
+  test("a full sheet is read as it is written", () => {
+    const sheet = read(sample("insert-test.toml"));
+    expect(sheet.settings).toEqual({
+      name: "Foam insert in the rear tyre",
+      date: "2026-05-09",
+      zone: "Europe/Vienna",
+      stretch: "Hollow oak",
+      expectedRunS: 130,
+      lengthM: 900,
+      dropM: 140,
+      marginS: 1.5,
+      plannedRuns: 14,
+      minutes: 300,
+      lapMinutes: 9,
+      spreadS: 1.6,
+      drift: "linear",
+      bands: "plan",
+      spreads: "each",
+      confidence: 0.95,
+      seed: 7,
+      travelMinS: 65,
+      travelMaxS: 390,
+    });
+    expect(sheet.gates).toEqual([
+      { role: "start", box: "S1", sector: null, terrain: null },
+      { role: "split", box: "P1", sector: "Roots", terrain: "flat and fast" },
+      { role: "finish", box: "F1", sector: "Steep gully", terrain: "steep, loose" },
+    ]);
+    expect(sheet.riders).toEqual([{ id: "R1", name: "Rider one", tag: null, newTo: ["B"] }]);
+    expect(sheet.setups.map((s) => [s.id, s.name, s.baseline])).toEqual([
+      ["A", "No insert", true],
+      ["B", "Foam insert", false],
+    ]);
+    expect(sheet.setups[1]?.values).toEqual({ ...sheet.setups[0]?.values, rear_insert: "foam" });
+    expect(sheet.setups[0]?.values).toMatchObject({ rear_insert: "none", rear_wheel_mm: 622 });
+    expect(sheet.swaps).toEqual([
+      { from: "A", to: "B", minutes: 12 },
+      { from: "B", to: "A", minutes: 10 },
+    ]);
+  });
+
+  test("the shortest sheet gets every default", () => {
+    expect(read(shortest)).toEqual({
+      settings: {
+        name: "Short",
+        date: "2026-01-31",
+        zone: "Europe/Vienna",
+        stretch: "Short",
+        expectedRunS: null,
+        lengthM: null,
+        dropM: null,
+        marginS: null,
+        plannedRuns: null,
+        minutes: null,
+        lapMinutes: null,
+        spreadS: null,
+        drift: "linear",
+        bands: "open",
+        spreads: "each",
+        confidence: 0.95,
+        seed: 12345,
+        travelMinS: 10,
+        travelMaxS: 1800,
+      },
+      gates: [
+        { role: "start", box: null, sector: null, terrain: null },
+        { role: "finish", box: null, sector: null, terrain: null },
+      ],
+      riders: [{ id: "R1", name: "Rider", tag: null, newTo: [] }],
+      setups: [
+        { id: "A", name: "A", baseline: true, values: {} },
+        { id: "B", name: "B", baseline: false, values: {} },
+      ],
+      swaps: [],
+    });
+  });
+
+  test("planned runs make the plan band the default, and only they", () => {
+    const withRuns = (more: string) =>
+      read(`[session]\nname = "x"\nplanned_runs = 12\n${more}${twoSetups}`).settings.bands;
+    expect(withRuns("")).toBe("plan");
+    expect(withRuns('bands = "open"\n')).toBe("open");
+    expect(read(shortest).settings.bands).toBe("open");
+  });
+
+  test("matching limits follow the expected run unless they are given", () => {
+    const limits = (lines: string) => {
+      const { travelMinS, travelMaxS } = read(
+        `[session]\nname = "x"\n${lines}\n${twoSetups}`,
+      ).settings;
+      return [travelMinS, travelMaxS];
+    };
+    expect(limits("expected_run_s = 130")).toEqual([65, 390]);
+    expect(limits("expected_run_s = 130\ntravel_min_s = 100")).toEqual([100, 390]);
+    expect(limits("travel_max_s = 60")).toEqual([10, 60]);
+  });
+
+  test("the baseline is the one that says so, else the first", () => {
+    const ids = (text: string) =>
+      read(text)
+        .setups.filter((s) => s.baseline)
+        .map((s) => s.id);
+    expect(ids(shortest)).toEqual(["A"]);
+    expect(ids(`${shortest}baseline = true\n`)).toEqual(["B"]);
+  });
+
+  test("copies go through chains, whichever way they are declared; own values win", () => {
+    const sheet = read(`[session]
+name = "x"
+[[setups]]
+id = "C"
+from = "B"
+[setups.values]
+note = "third"
+[[setups]]
+id = "B"
+from = "A"
+[setups.values]
+rear_pressure_bar = 1.8
+[[setups]]
+id = "A"
+values = { rear_pressure_bar = 1.6, rear_insert = "none", note = true, clicks_felt = 3 }
+`);
+    expect(sheet.setups.map((s) => s.values)).toEqual([
+      { rear_pressure_bar: 1.8, rear_insert: "none", note: "third", clicks_felt: 3 },
+      { rear_pressure_bar: 1.8, rear_insert: "none", note: true, clicks_felt: 3 },
+      { rear_pressure_bar: 1.6, rear_insert: "none", note: true, clicks_felt: 3 },
+    ]);
+  });
+
+  test("start and finish may be one box", () => {
+    const sheet = read(
+      `${shortest}[[gates]]\nrole = "start"\nbox = "L1"\n[[gates]]\nrole = "finish"\nbox = "L1"\n`,
+    );
+    expect(sheet.gates.map((g) => g.box)).toEqual(["L1", "L1"]);
+  });
+
+  test("a date may stand in quotes; a byte order mark and CRLF do no harm", () => {
+    const text = `\ufeff${shortest}`.replace("\n[[", '\ndate = "2024-02-29"\n[[');
+    expect(read(text.replaceAll("\n", "\r\n")).settings.date).toBe("2024-02-29");
+  });
+
+  test("markup, formulas and writing from right to left are kept as written in names", () => {
+    for (const name of ["=1+1", "<b>x</b>", "@home", "\u05d0\u05d1", "e\u0301 \ud83d\udeb5"]) {
+      expect(read(`[session]\nname = ${JSON.stringify(name)}\n${twoSetups}`).settings.name).toBe(
+        name,
+      );
+    }
+  });
+
+  test("the sheet of a stopwatch day is read", () => {
+    const sheet = read(sample("hand-times.toml"));
+    expect(sheet.gates.map((g) => [g.role, g.box])).toEqual([
+      ["start", null],
+      ["finish", null],
+    ]);
+    expect(sheet.settings.plannedRuns).toBe(10);
+  });
+});

@@ -1,0 +1,303 @@
+// What holds for any sheet and any text: writing and reading back, and nothing but a UserError.
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { UserError } from "../../src/domain/errors.ts";
+import type { Gate, Sheet } from "../../src/domain/session.ts";
+import { readSheet } from "../../src/sheet/session-sheet.ts";
+import { writeSheet } from "../../src/sheet/sheet-writer.ts";
+import { readTimes } from "../../src/sheet/times-csv.ts";
+
+const others = { zone: "Asia/Tokyo", date: "1999-01-01", seed: 999 };
+
+const name = fc
+  .oneof(
+    fc.constantFrom("=1+1", "<script>", '"', "\\", "'''", "# x", "[a]", "\u05d0", "\ud83d\udeb5"),
+    fc.string({ unit: "grapheme", minLength: 1, maxLength: 30 }),
+  )
+  .filter(
+    (s) =>
+      s.trim() !== "" &&
+      s !== "__proto__" &&
+      !/[\p{Cc}\u2028\u2029\u202a-\u202e\u2066-\u2069\ufffd]/u.test(s),
+  );
+const id = fc.stringMatching(/^[A-Za-z0-9_-]{1,16}$/).filter((s) => s !== "__proto__");
+const above0 = fc.double({ min: 1e-3, max: 10_000, noNaN: true });
+const maybe = <T>(arbitrary: fc.Arbitrary<T>) => fc.option(arbitrary, { nil: null });
+
+const settings = fc
+  .record({
+    name,
+    date: fc.date({
+      min: new Date("2000-01-01"),
+      max: new Date("2100-01-01"),
+      noInvalidDate: true,
+    }),
+    zone: fc.constantFrom("Europe/Vienna", "UTC", "America/Argentina/Buenos_Aires"),
+    stretch: name,
+    expectedRunS: maybe(above0),
+    lengthM: maybe(fc.integer({ min: 1000, max: 9000 })),
+    dropM: maybe(fc.integer({ min: -900, max: 900 })),
+    marginS: maybe(above0),
+    plannedRuns: maybe(fc.integer({ min: 1, max: 1000 })),
+    minutes: maybe(above0),
+    lapMinutes: maybe(above0),
+    spreadS: maybe(above0),
+    drift: fc.constantFrom("none" as const, "linear" as const, "learning" as const),
+    isOpen: fc.boolean(),
+    spreads: fc.constantFrom("each" as const, "common" as const),
+    confidence: fc.double({ min: 0.9, max: 0.999, noNaN: true }),
+    seed: fc.maxSafeNat(),
+    travelMinS: fc.double({ min: 0.1, max: 100, noNaN: true }),
+    travelMaxS: fc.double({ min: 101, max: 9000, noNaN: true }),
+  })
+  .map(({ date, isOpen, ...rest }) => ({
+    ...rest,
+    date: date.toISOString().slice(0, 10),
+    bands: isOpen || rest.plannedRuns === null ? ("open" as const) : ("plan" as const),
+  }));
+
+const gates = fc
+  .array(fc.record({ hasBox: fc.boolean(), sector: maybe(name), terrain: maybe(name) }), {
+    minLength: 2,
+    maxLength: 6,
+  })
+  .map((drawn) =>
+    drawn.map(({ hasBox, sector, terrain }, i): Gate => {
+      const role = i === 0 ? "start" : i === drawn.length - 1 ? "finish" : "split";
+      const box = hasBox ? `B${String(i)}` : null;
+      return i === 0 ? { role, box, sector: null, terrain: null } : { role, box, sector, terrain };
+    }),
+  );
+
+const values = fc.dictionary(
+  fc.oneof(id, name),
+  fc.oneof(
+    name,
+    fc.boolean(),
+    fc.integer(),
+    fc.double({ min: -1e9, max: 1e9, noNaN: true }).map((x) => x + 0),
+  ),
+  { maxKeys: 4, noNullPrototype: true },
+);
+
+const sheets: fc.Arbitrary<Sheet> = fc
+  .uniqueArray(id, { minLength: 2, maxLength: 5 })
+  .chain((ids) =>
+    fc.record({
+      settings,
+      gates,
+      riders: fc.uniqueArray(
+        fc.record({
+          id,
+          name,
+          tag: fc.constant(null),
+          newTo: fc.subarray(ids),
+        }),
+        { minLength: 1, maxLength: 3, selector: (r) => r.id },
+      ),
+      setups: fc
+        .tuple(
+          fc.nat(ids.length - 1),
+          fc.array(fc.tuple(name, values), { minLength: ids.length, maxLength: ids.length }),
+        )
+        .map(([baseline, drawn]) =>
+          drawn.map(([setupName, setupValues], i) => ({
+            id: ids[i] ?? "",
+            name: setupName,
+            baseline: i === baseline,
+            values: setupValues,
+          })),
+        ),
+      swaps: fc.uniqueArray(
+        fc
+          .record({
+            from: fc.constantFrom(...ids),
+            to: fc.constantFrom(...ids),
+            minutes: fc.double({ min: 0, max: 100, noNaN: true }),
+          })
+          .filter((s) => s.from !== s.to),
+        { maxLength: 3, selector: (s) => `${s.from} ${s.to}` },
+      ),
+    }),
+  );
+
+describe("writeSheet", () => {
+  test("what is written reads back as the same sheet, whatever the defaults", () => {
+    fc.assert(
+      fc.property(sheets, (sheet) => {
+        expect(readSheet(writeSheet(sheet), "x.toml", others)).toEqual(sheet);
+      }),
+      { seed: 2, numRuns: 300 },
+    );
+  });
+
+  test("a transponder is written too, and what has no value is left out", () => {
+    const sheet = readSheet(
+      '[session]\nname = "x"\n[[riders]]\nid = "R1"\ntag = "A1B2"\n[[setups]]\nid = "A"\n[[setups]]\nid = "B"\n',
+      "x.toml",
+      others,
+    );
+    expect(writeSheet(sheet)).toBe(`[session]
+name = "x"
+date = 1999-01-01
+zone = "Asia/Tokyo"
+stretch = "x"
+drift = "linear"
+bands = "open"
+spreads = "each"
+confidence = 0.95
+seed = 999
+travel_min_s = 10
+travel_max_s = 1800
+
+[[gates]]
+role = "start"
+
+[[gates]]
+role = "finish"
+
+[[riders]]
+id = "R1"
+name = "R1"
+tag = "A1B2"
+
+[[setups]]
+id = "A"
+name = "A"
+baseline = true
+
+[[setups]]
+id = "B"
+name = "B"
+`);
+  });
+});
+
+/** True if the call gives a value or a UserError; anything else thrown passes through. */
+function isCivil(call: () => unknown): boolean {
+  try {
+    call();
+  } catch (error) {
+    if (!(error instanceof UserError)) throw error;
+    expect(error.message.replaceAll("\n", "")).not.toMatch(/[\p{Cc}\u202a-\u202e]/u);
+  }
+  return true;
+}
+
+describe("any text", () => {
+  const lines = fc
+    .array(
+      fc.oneof(
+        fc.constantFrom(
+          "[session]",
+          "[[gates]]",
+          "[[riders]]",
+          "[[setups]]",
+          "[setups.values]",
+          "[[swaps]]",
+          'name = "x"',
+          'id = "A"',
+          'id = "B"',
+          'from = "B"',
+          'to = "A"',
+          "minutes = 3",
+          'role = "start"',
+          'role = "finish"',
+          "baseline = true",
+          "__proto__ = 1",
+          "[__proto__]",
+          "constructor = 1",
+          'new_to = ["A"]',
+          "values = { x = 1 }",
+          "setups = [1]",
+          "session = 3",
+        ),
+        fc
+          .tuple(
+            fc.constantFrom("name", "date", "zone", "seed", "tag", "box", "values", "minutes"),
+            fc.constantFrom(
+              "1",
+              "-0",
+              "nan",
+              "[]",
+              "{}",
+              '""',
+              '"\\u001b"',
+              "2026-02-31",
+              "12:00:00",
+              "1e300",
+              "true",
+              "[[[]]]",
+              "{ a.b = 1 }",
+            ),
+          )
+          .map(([k, v]) => `${k} = ${v}`),
+        fc.string({ unit: "binary", maxLength: 10 }),
+      ),
+      { maxLength: 25 },
+    )
+    .map((l) => l.join("\n"));
+
+  test("as a sheet gives a sheet or a UserError without control characters", () => {
+    fc.assert(
+      fc.property(fc.oneof(lines, fc.string({ unit: "binary" })), (text) =>
+        isCivil(() => readSheet(text, "x.toml", others)),
+      ),
+      { seed: 5, numRuns: 3000 },
+    );
+  });
+
+  test("as times gives rows or a UserError without control characters", () => {
+    const cell = fc.oneof(
+      fc.constantFrom(
+        "A",
+        "B",
+        "ok",
+        "dnf",
+        "void",
+        "1.5",
+        "2:10.1",
+        "",
+        '"',
+        '"a\nb"',
+        "x,y",
+        "setup",
+        "time_s",
+        "rider",
+        "sector_1_s",
+        "started_at",
+        "2026-05-09T10:00:00Z",
+      ),
+      fc.string({ unit: "binary", maxLength: 6 }),
+    );
+    const table = fc
+      .tuple(
+        fc.constantFrom(
+          "setup,time_s",
+          "setup;time_s;status",
+          "time_s,setup,reason,started_at",
+          "\ufeffsetup,time_s,sector_1_s",
+        ),
+        fc.array(fc.array(cell, { maxLength: 5 }), { maxLength: 6 }),
+        fc.constantFrom(",", ";"),
+        fc.constantFrom("\n", "\r\n", "\r"),
+      )
+      .map(([header, rows, separator, end]) =>
+        [header, ...rows.map((r) => r.join(separator))].join(end),
+      );
+    const of = { riders: [{ id: "R1" }], setups: [{ id: "A" }, { id: "B" }], sectors: ["all"] };
+    fc.assert(
+      fc.property(fc.oneof(table, fc.string({ unit: "binary" })), (text) =>
+        isCivil(() => readTimes(text, "x.csv", of)),
+      ),
+      { seed: 6, numRuns: 3000 },
+    );
+  });
+
+  test("nested as deep as it will go is refused, not fatal", () => {
+    expect(isCivil(() => readSheet(`a = ${"[".repeat(50_000)}`, "x.toml", others))).toBe(true);
+    const deep = `a = ${"[".repeat(900)}${"]".repeat(900)}`;
+    expect(isCivil(() => readSheet(deep, "x.toml", others))).toBe(true);
+    expect(isCivil(() => readSheet(`${"a.".repeat(20_000)}a = 1`, "x.toml", others))).toBe(true);
+  });
+});
