@@ -16,9 +16,8 @@ export function parseRfc3339(text: string): SessionUs | null {
   const m = dateTime.exec(text);
   if (m === null) return null;
   const part = (i: number): number => Number(m[i] ?? 0);
-  const [year, month, day, hour, minute, second] = [1, 2, 3, 4, 5, 6].map(part);
-  if (year === undefined || month === undefined || day === undefined) return null;
-  if (hour === undefined || minute === undefined || second === undefined) return null;
+  const [year, month, day] = [part(1), part(2), part(3)] as const;
+  const [hour, minute, second] = [part(4), part(5), part(6)] as const;
   const date = new Date(0);
   date.setUTCFullYear(year, month - 1, day);
   if (date.getUTCMonth() !== month - 1 || date.getUTCDate() !== day) return null;

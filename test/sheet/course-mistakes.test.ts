@@ -175,6 +175,35 @@ const cases: readonly MistakeCase[] = [
     ),
     "11: found a second swap from A to B, want one [[swaps]] for each direction",
   ],
+  [
+    "a hundred gates",
+    withGates(
+      'role = "start"',
+      ...Array.from({ length: 98 }, () => 'role = "split"'),
+      'role = "finish"',
+    ),
+    "7: found 100 gates, want at most 99",
+  ],
+  [
+    "a negative count without a unit",
+    afterSetups("[setups.values]\nfork_volume_spacers = -1"),
+    "8: found fork_volume_spacers = -1, want a number, 0 or more",
+  ],
+  [
+    "an angle in words",
+    afterSetups('[setups.values]\nsaddle_tilt_deg = "up"'),
+    '8: found saddle_tilt_deg = "up", want a number in deg',
+  ],
+  [
+    "a number beyond all size",
+    afterSetups("[setups.values]\nluck = 1e300"),
+    "8: found luck = 1e+300, want a number of a size that can be kept",
+  ],
+  [
+    "a mistyped id of several letters",
+    '[session]\nname = "x"\n[[setups]]\nid = "no-insert"\n[[setups]]\nid = "insert"\nfrom = "no-inesrt"\n',
+    '7: found from = "no-inesrt": did you mean no-insert?',
+  ],
 ];
 
 describe("a mistake in the tables of a sheet", () => {

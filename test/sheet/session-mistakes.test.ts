@@ -231,6 +231,11 @@ const cases: readonly MistakeCase[] = [
     "[\0s\0",
     "1: found a NUL character (a UTF-16 file?), want the file saved as UTF-8 text",
   ],
+  [
+    "a file that ends in mid-value",
+    "[session]\nname =",
+    '2: found "name =" (invalid value), want TOML: [table] or key = value, text in double quotes',
+  ],
 ];
 
 describe("a mistake in a sheet", () => {

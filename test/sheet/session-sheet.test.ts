@@ -141,6 +141,13 @@ values = { rear_pressure_bar = 1.6, rear_insert = "none", note = true, clicks_fe
     ]);
   });
 
+  test("an angle may be below 0, and -0 is 0", () => {
+    const sheet = read(
+      `${shortest}values = { saddle_tilt_deg = -2.5, bar_rise_mm = -0.0, x = -0.0 }`,
+    );
+    expect(sheet.setups[1]?.values).toEqual({ saddle_tilt_deg: -2.5, bar_rise_mm: 0, x: 0 });
+  });
+
   test("start and finish may be one box", () => {
     const sheet = read(
       `${shortest}[[gates]]\nrole = "start"\nbox = "L1"\n[[gates]]\nrole = "finish"\nbox = "L1"\n`,
