@@ -17,7 +17,7 @@ export interface TimesOf {
 }
 
 const statuses: readonly ImportedStatus[] = ["ok", "warm-up", "void", "dnf"];
-/** Sectors may miss the run time by so much, microseconds (COMMANDS: 0.005 s): rounding of each. */
+/** Sectors may miss the run time by so much, microseconds: each was rounded by itself. */
 const sumToleranceUs = 5_000;
 const longestReason = 500;
 

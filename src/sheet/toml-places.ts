@@ -4,7 +4,7 @@ import { parse, TomlError } from "smol-toml";
 
 export type TomlPath = readonly (string | number)[];
 
-export interface TomlPlace {
+interface TomlPlace {
   /** 1-based. */
   readonly line: number;
   /** The value as written; for a table its header's first line. */
