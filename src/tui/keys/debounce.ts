@@ -8,7 +8,7 @@ export interface LastPress {
 }
 
 /** chosen: gloves bounce well within it, and nobody marks two riders by hand so fast on purpose. */
-export const BOUNCE_MS = 300;
+const BOUNCE_MS = 300;
 
 /**
  * Whether a press counts. Each press renews the wait, so that a key held down counts no more often

@@ -8,7 +8,7 @@ import {
 } from "./key-map.ts";
 import { readableKey } from "./key-name.ts";
 
-export interface HelpRow {
+interface HelpRow {
   /** `s or i`; "in the list (a)" for what has no key of its own. */
   readonly keys: string;
   readonly help: string;

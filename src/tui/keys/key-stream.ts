@@ -22,7 +22,7 @@ export type Key =
   /** Everything between the marks of a bracketed paste, control characters and all. */
   | { readonly type: "paste"; readonly text: string };
 
-export interface ParsedKeys {
+interface ParsedKeys {
   readonly keys: readonly Key[];
   /** Bytes that may yet become a key, at most `LONGEST_PASTE` of them. */
   readonly pending: Uint8Array;
@@ -180,7 +180,7 @@ function pieceAt(bytes: Uint8Array, at: number): Piece | undefined {
  *
  * @param bytes - what was pending, then what was read
  */
-export function parseKeys(bytes: Uint8Array): ParsedKeys {
+function parseKeys(bytes: Uint8Array): ParsedKeys {
   const keys: Key[] = [];
   let at = 0;
   while (at < bytes.length) {
@@ -200,14 +200,14 @@ function isPaste(pending: Uint8Array): boolean {
  * Keys that pending bytes stand for once nothing followed them in time: a lone Esc, a paste whose
  * end mark was lost. Half a sequence or half a character stands for nothing.
  */
-export function flushKeys(pending: Uint8Array): readonly Key[] {
+function flushKeys(pending: Uint8Array): readonly Key[] {
   if (pending.length === 1 && pending[0] === ESC) return [{ type: "named", name: "escape" }];
   if (isPaste(pending)) return [paste(pending, 2 + PASTE_OPEN.length, pending.length)];
   return [];
 }
 
 /** How long to wait for the rest of the pending bytes before flushing, ms; undefined: nothing pends. */
-export function flushAfterMs(pending: Uint8Array): number | undefined {
+function flushAfterMs(pending: Uint8Array): number | undefined {
   if (pending.length === 0) return undefined;
   return isPaste(pending) ? PASTE_WAIT_MS : ESCAPE_WAIT_MS;
 }

@@ -12,6 +12,8 @@ export interface BandScale {
 
 /** chosen: so many steps give figures that do not crowd on forty columns. */
 const MOST_STEPS = 6;
+/** chosen: below this span the figures, which have two decimals, would all read alike. */
+const SMALLEST_SPAN_S = 0.02;
 
 function niceStep(spanS: number): number {
   const rough = spanS / MOST_STEPS;
@@ -23,16 +25,19 @@ function niceStep(spanS: number): number {
 /**
  * A scale with round ends that holds nought and all the values given.
  *
- * @param values - ends of bands, estimates, margins, s; without any: -1 to +1
+ * @param values - ends of bands, estimates, margins, s; next to nothing between them: -1 to +1
  */
 export function bandScale(values: readonly number[]): BandScale {
   const finite = values.filter((value) => Number.isFinite(value));
   const low = Math.min(0, ...finite);
   const high = Math.max(0, ...finite);
-  const stepS = niceStep(high > low ? high - low : 2);
-  const lowS = Math.floor(low / stepS) * stepS;
-  const highS = Math.ceil(high / stepS) * stepS;
-  return high > low ? { lowS, highS, stepS } : { lowS: -1, highS: 1, stepS };
+  if (high - low < SMALLEST_SPAN_S) return { lowS: -1, highS: 1, stepS: 0.5 };
+  const stepS = niceStep(high - low);
+  return {
+    lowS: Math.floor(low / stepS) * stepS,
+    highS: Math.ceil(high / stepS) * stepS,
+    stepS,
+  };
 }
 
 /** Column of a difference, from 0; below 0 or beyond the last if it lies outside the scale. */

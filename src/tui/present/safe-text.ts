@@ -5,10 +5,10 @@ import stringWidth from "string-width";
 const INVISIBLE = /[\p{Default_Ignorable_Code_Point}\p{Cf}]/gu;
 /** Emoji, flags, key caps: terminals disagree about their width. */
 const EMOJI = /[\p{Emoji_Presentation}\p{Regional_Indicator}\u{1F000}-\u{1FAFF}]/gu;
-const KEYCAP = /\u20E3/gu;
+const EMOJI_PART = /[\u20E3\p{Emoji_Modifier}]/gu;
 const BLANK = /[\p{Z}\t\n\v\f\r\u0085]+/gu;
 /** Control characters, lone surrogates, private use, not assigned. */
-const UNKNOWN = /[\p{Cc}\p{Cs}\p{Co}\p{Cn}]/gu;
+const UNKNOWN = /(?![\t\n\v\f\r\u0085])[\p{Cc}\p{Cs}\p{Co}\p{Cn}]/gu;
 /** chosen: two marks on a letter serve every living script's names; towers of them reach other rows. */
 const TOO_MANY_MARKS = /(\p{M}{2})\p{M}+/gu;
 const ESCAPE = new RegExp(
@@ -21,18 +21,18 @@ const graphemes = new Intl.Segmenter("en", { granularity: "grapheme" });
 
 /**
  * Text that only prints: escape sequences go whole, other control characters and what turns the
- * direction of writing go too, runs of blanks and line ends become one blank, emoji and characters
- * that no terminal knows become `?`.
+ * direction of writing go too, runs of blanks and line ends become one blank, emoji become
+ * `?`.
  */
 export function safeText(text: string): string {
-  if (ASCII.test(text)) return text;
+  if (ASCII.test(text) && !text.includes("  ")) return text;
   return text
     .replace(ESCAPE, "")
-    .replace(BLANK, " ")
     .replace(INVISIBLE, "")
-    .replace(KEYCAP, "")
+    .replace(EMOJI_PART, "")
     .replace(EMOJI, "?")
     .replace(UNKNOWN, "")
+    .replace(BLANK, " ")
     .replace(TOO_MANY_MARKS, "$1");
 }
 

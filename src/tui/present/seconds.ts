@@ -2,7 +2,7 @@
 import { rfc3339, type SessionUs } from "../../domain/time.ts";
 
 /** Stands where there is no figure. */
-export const NO_FIGURE = "-";
+const NO_FIGURE = "-";
 
 function two(n: number): string {
   return String(n).padStart(2, "0");

@@ -2,7 +2,7 @@
 import type { Screen } from "./screen.ts";
 
 /** What is needed of the process; `process` fits. */
-export interface HostProcess {
+interface HostProcess {
   readonly pid: number;
   on(event: string, listener: (...args: unknown[]) => void): unknown;
   off(event: string, listener: (...args: unknown[]) => void): unknown;
@@ -11,14 +11,14 @@ export interface HostProcess {
 }
 
 /** What is needed of the keyboard; `process.stdin` fits. */
-export interface RawInput {
+interface RawInput {
   setRawMode(isRaw: boolean): unknown;
   on(event: "end" | "error", listener: () => void): unknown;
   off(event: "end" | "error", listener: () => void): unknown;
 }
 
 /** A stream that text goes to; a lost terminal shows as its error. */
-export interface LossyOutput {
+interface LossyOutput {
   write(text: string): unknown;
   on(event: "error", listener: () => void): unknown;
   off(event: "error", listener: () => void): unknown;
