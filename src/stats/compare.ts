@@ -71,6 +71,7 @@ export function riderSubject(
     marginS: settings.marginS,
     newSetups: new Set(rider.newTo),
     sectors,
+    isBySector: true,
     pairs: input.setups
       .filter((setup) => setup.id !== baseline)
       .map((setup) => pairBands(input, figures, endRun, sectors, setup.id, baseline)),

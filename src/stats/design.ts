@@ -105,13 +105,18 @@ export function setupContrast(
   return c;
 }
 
-function setupColumn(layout: Layout, setup: number): number {
+/** Index of the column of a set-up of the layout; not for the reference, index 0. */
+export function setupColumn(layout: Layout, setup: number): number {
   return layout.blocks.length * (1 + driftTerms(layout.drift)) + setup - 1;
 }
 
 /** Rows of numbers as columns. */
 export function transpose(rows: readonly ArrayLike<number>[], columns: number): Float64Array[] {
-  return Array.from({ length: columns }, (_, j) => Float64Array.from(rows, (row) => row[j] ?? 0));
+  return Array.from({ length: columns }, (_, j) => {
+    const column = new Float64Array(rows.length);
+    for (let i = 0; i < rows.length; i += 1) column[i] = rows[i]?.[j] ?? 0;
+    return column;
+  });
 }
 
 /**

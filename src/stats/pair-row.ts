@@ -10,7 +10,7 @@ import {
   type Standing,
 } from "./forecast.ts";
 import { isChosen, type Look, type PairLook, type RunChoice } from "./look.ts";
-import { bandsOf, type PlannedBands, type Subject } from "./replay.ts";
+import { bandsOf, type PlannedBands, partCount, type Subject } from "./replay.ts";
 import { cautiousDifferenceS } from "./verdict.ts";
 
 /** What a forecast needs besides the look itself. */
@@ -44,7 +44,7 @@ export function pairRows(
     designs.set(key, made);
     return made;
   };
-  return Array.from({ length: 1 + subject.sectors }, (_, part) =>
+  return Array.from({ length: partCount(subject) }, (_, part) =>
     subject.pairs.map((pair, p) => {
       const { candidate, baseline } = pair;
       const n = subject.runs.length;

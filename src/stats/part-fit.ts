@@ -38,6 +38,8 @@ export interface BankedDesign {
   readonly groupDf: readonly number[];
   /** Leverage of each row. */
   readonly leverages: Float64Array;
+  /** Contrasts asked for so far: every part of the stretch asks for the same. */
+  readonly contrasts: Map<string, PairContrast | undefined>;
 }
 
 /** The design of some of the bank's classes. */
@@ -74,6 +76,7 @@ export function bankedDesign(bank: RowBank, classes: readonly RunClass[]): Banke
     rankDf: runs - factor.rank,
     groupDf,
     leverages: h,
+    contrasts: new Map(),
   };
 }
 
@@ -95,14 +98,19 @@ export interface PartFit {
  */
 export function partFit(design: BankedDesign, part: number): PartFit {
   const { bank, classes, counts } = design;
-  const y = classes.flatMap((runs) => runs.rows.map((row) => row[bank.columns + part] ?? 0));
+  const y = new Float64Array(design.factor.rows);
+  let at = 0;
+  for (const runs of classes) {
+    for (const row of runs.rows) {
+      y[at] = row[bank.columns + part] ?? 0;
+      at += 1;
+    }
+  }
   const { coefficients, residuals } = solve(design.factor, y);
   const floor = (NO_SCATTER * bank.largest(part)) ** 2;
-  const sums = new Array<number>(counts.length).fill(0);
-  design.groups.forEach((g, i) => {
-    sums[g] = (sums[g] ?? 0) + (residuals[i] ?? 0) ** 2;
-  });
-  const groupRss = sums.map((r, g) => (r <= floor * (counts[g] ?? 0) ? 0 : r));
+  const groupRss = sumsOfSquares(design, residuals).map((r, g) =>
+    r <= floor * (counts[g] ?? 0) ? 0 : r,
+  );
   return { design, coefficients, residuals, rss: groupRss.reduce((a, r) => a + r, 0), groupRss };
 }
 
@@ -119,14 +127,25 @@ export function pairContrast(
   candidate: SetupId,
   baseline: SetupId,
 ): PairContrast | undefined {
+  const key = `${candidate} ${baseline}`;
+  if (design.contrasts.has(key)) return design.contrasts.get(key);
   const contrast = setupContrast(design.bank.layout, candidate, baseline);
   const weights = contrast && contrastWeights(design.factor, contrast);
-  if (contrast === undefined || weights === undefined) return undefined;
-  const groupWeights = new Array<number>(design.counts.length).fill(0);
-  design.groups.forEach((g, i) => {
-    groupWeights[g] = (groupWeights[g] ?? 0) + (weights.weights[i] ?? 0) ** 2;
-  });
-  return { ...weights, contrast, groupWeights };
+  const groupWeights = weights && sumsOfSquares(design, weights.weights);
+  const pair = contrast && weights && groupWeights && { ...weights, contrast, groupWeights };
+  design.contrasts.set(key, pair);
+  return pair;
+}
+
+/** Sums of squares by set-up. */
+function sumsOfSquares(design: BankedDesign, values: Float64Array): number[] {
+  const sums = new Array<number>(design.counts.length).fill(0);
+  const { groups } = design;
+  for (let i = 0; i < groups.length; i += 1) {
+    const g = groups[i] ?? 0;
+    sums[g] = (sums[g] ?? 0) + (values[i] ?? 0) ** 2;
+  }
+  return sums;
 }
 
 /** The contrast's value, s. */

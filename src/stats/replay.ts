@@ -21,9 +21,16 @@ export interface Subject extends LookSettings {
   /** Every set-up, baseline first. */
   readonly setups: readonly SetupId[];
   readonly drift: DriftModel;
-  /** 0 on a stretch without splits. */
+  /** Sector times that the runs carry; 0 on a stretch without splits. */
   readonly sectors: number;
+  /** Whether the sectors are parts of the answer, or only there for what is struck out. */
+  readonly isBySector: boolean;
   readonly pairs: readonly PlannedBands[];
+}
+
+/** Number of parts in the answer: the whole run, then the sectors. */
+export function partCount(subject: Subject): number {
+  return subject.isBySector ? 1 + subject.sectors : 1;
 }
 
 /** The bands of a pair in a part: 0 the whole run, 1, 2, ... the sectors. */
@@ -48,7 +55,7 @@ export function lastLook(subject: Subject): Look {
  */
 export function firstCalls(subject: Subject): readonly (readonly (number | null)[])[] {
   const bank = new RowBank(layoutOf(subject.runs, subject.setups, subject.drift), subject.sectors);
-  const calls = Array.from({ length: 1 + subject.sectors }, () =>
+  const calls = Array.from({ length: partCount(subject) }, () =>
     subject.pairs.map((): number | null => null),
   );
   let open = calls.length * subject.pairs.length;

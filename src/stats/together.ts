@@ -1,0 +1,132 @@
+// All riders in one comparison: the stacked estimate, and at the end of a day the mean of the
+// riders' own; called by the summary after every run.
+import type { ComparisonInput, EndOfDayMean, Pair, Together } from "../domain/comparison.ts";
+import type { Rider } from "../domain/session.ts";
+import { remainingPlaces, riderSubject } from "./compare.ts";
+import { type CountedRun, sectorCount, sortedRuns } from "./counted-runs.ts";
+import { type DesignRow, type PlannedFigures, plannedFigures, planningOrder } from "./design.ts";
+import { pairRows } from "./pair-row.ts";
+import { firstCalls, lastLook, type Subject } from "./replay.ts";
+import { endRunOf, pairBands, pairLevel, setupsOf } from "./rider-plan.ts";
+import { type RiderDifference, ridersMean } from "./riders-mean.ts";
+
+/** Fewest riders for a claim about all of them. */
+const FEWEST_RIDERS = 3;
+
+/**
+ * The riders together: one model with a level and a session drift for each rider and common set-up
+ * effects, read at the same bands as a rider's own.
+ *
+ * @param input - the session as its journal has it now; runs of all riders in run order
+ * @returns null for one rider; with two the bands without a verdict; `end_of_day` only in a closed
+ *   session of three riders or more, for pairs that three of them have an error for
+ * @throws {RangeError} if a finished run has no time or no place in the order
+ */
+export function compareTogether(input: ComparisonInput): Together | null {
+  if (input.riders.length < 2) return null;
+  const isClaim = input.riders.length >= FEWEST_RIDERS;
+  const { counted } = sortedRuns(
+    input,
+    input.riders.map((r) => r.id),
+  );
+  const subject = stackSubject(input, counted);
+  const calls = isClaim ? firstCalls(subject) : [];
+  const ahead = isClaim ? stackAhead(input, counted) : [];
+  const [rows = []] = pairRows(subject, lastLook(subject), calls, { rows: ahead });
+  const pairs = rows.map(
+    (pair): Pair => (isClaim ? pair : { ...pair, verdict: null, called_at_run: null }),
+  );
+  return { pairs, end_of_day: isClaim && input.isClosed ? endOfDay(input) : null };
+}
+
+/** The plan of the stack: every second rider of the sheet starts from the other end. */
+export function stackFigures(input: ComparisonInput): PlannedFigures | null {
+  const { plannedRuns, drift } = input.settings;
+  if (plannedRuns === null) return null;
+  const { planned } = setupsOf(input);
+  const orders = input.riders.map((_, i) => planningOrder(planned, plannedRuns, isReversed(i)));
+  return plannedFigures(planned, orders, drift);
+}
+
+function stackSubject(input: ComparisonInput, counted: readonly CountedRun[]): Subject {
+  const { settings } = input;
+  const { all, baseline } = setupsOf(input);
+  const figures = stackFigures(input);
+  const ends = input.riders.map((rider) => endRunOf(input, rider.id));
+  const endRun = ends.includes(null)
+    ? null
+    : ends.reduce<number>((sum, end) => sum + (end ?? 0), 0);
+  // Sector times are only needed where something is struck out; they make a look dearer.
+  const isStruckOut = counted.some((run) => run.voidSectors.length > 0);
+  const sectors = isStruckOut ? sectorCount(input) : 0;
+  return {
+    runs: counted,
+    setups: all,
+    drift: settings.drift,
+    spreads: settings.spreads,
+    marginS: settings.marginS,
+    newSetups: new Set(input.riders.flatMap((rider) => rider.newTo)),
+    sectors,
+    isBySector: false,
+    pairs: input.setups
+      .filter((setup) => setup.id !== baseline)
+      .map((setup) => pairBands(input, figures, endRun, 0, setup.id, baseline)),
+  };
+}
+
+/** Places still to be ridden by all, the rider with the fewest counted runs next. */
+function stackAhead(input: ComparisonInput, counted: readonly CountedRun[]): readonly DesignRow[] {
+  const queues = input.riders.map((rider, i) => {
+    const n = counted.filter((run) => run.rider === rider.id).length;
+    const endRun = endRunOf(input, rider.id) ?? 0;
+    return { n, places: [...remainingPlaces(input, rider, n, endRun, isReversed(i))] };
+  });
+  const rows: DesignRow[] = [];
+  for (;;) {
+    const waiting = queues.filter((queue) => queue.places.length > 0);
+    const fewest = Math.min(...waiting.map((queue) => queue.n));
+    const next = waiting.find((queue) => queue.n === fewest);
+    const place = next?.places.shift();
+    if (next === undefined || place === undefined) return rows;
+    next.n += 1;
+    rows.push(place);
+  }
+}
+
+function isReversed(rider: number): boolean {
+  return rider % 2 === 1;
+}
+
+function endOfDay(input: ComparisonInput): readonly EndOfDayMean[] {
+  const level = pairLevel(input);
+  const { baseline } = setupsOf(input);
+  const riders = input.riders.map((rider) => ownDifferences(input, rider));
+  return input.setups.flatMap((setup): readonly EndOfDayMean[] => {
+    const known = riders.flatMap((own) => own.get(setup.id) ?? []);
+    if (known.length < FEWEST_RIDERS) return [];
+    const { meanS, bandS } = ridersMean(known, level);
+    return [{ setup: setup.id, baseline, riders: known.length, mean_s: meanS, band_s: bandS }];
+  });
+}
+
+/** A rider's own differences that have an error, by set-up. */
+function ownDifferences(
+  input: ComparisonInput,
+  rider: Rider,
+): ReadonlyMap<string, RiderDifference> {
+  const subject = riderSubject(input, rider, sortedRuns(input, [rider.id]).counted);
+  const look = lastLook(subject);
+  const known = new Map<string, RiderDifference>();
+  for (const { candidate, baseline, whole } of subject.pairs) {
+    const limits = whole.at(subject.runs.length);
+    const { figures } = look.pair(0, candidate, baseline, limits).estimate;
+    const errorS = figures?.error?.standardErrorS ?? 0;
+    if (figures === null || !(errorS > 0)) continue;
+    known.set(candidate, {
+      differenceS: figures.differenceS,
+      varianceS2: errorS ** 2,
+      z2: figures.z2,
+    });
+  }
+  return known;
+}
