@@ -1,0 +1,42 @@
+// Whose turn it is; called by next-setup.ts.
+import type { ComparisonInput, RiderComparison } from "../domain/comparison.ts";
+import type { Run } from "../domain/run.ts";
+import type { Rider } from "../domain/session.ts";
+
+/**
+ * The rider to send next: not on course, fewest counted runs, longest waiting, then sheet order.
+ * With everybody on course it is the one whose turn comes after this run.
+ *
+ * @returns undefined if no rider is declared
+ */
+export function nextRider(
+  input: ComparisonInput,
+  comparisons: readonly RiderComparison[],
+): Rider | undefined {
+  const ranked = input.riders.map((rider) => {
+    const own = input.runs.filter((run) => run.rider === rider.id);
+    const counted = comparisons.find((c) => c.rider === rider.id)?.counted_runs ?? 0;
+    const last = own.at(-1);
+    return { rider, counted, last, isOnCourse: runOnCourse(own) !== undefined };
+  });
+  const place = (run: Run | undefined): number =>
+    run === undefined ? -1 : input.runs.indexOf(run);
+  const [first] = ranked.sort(
+    (a, b) =>
+      Number(a.isOnCourse) - Number(b.isOnCourse) ||
+      a.counted - b.counted ||
+      finishedBefore(a.last, b.last) ||
+      place(a.last) - place(b.last),
+  );
+  return first?.rider;
+}
+
+/** The run in progress among a rider's runs. */
+export function runOnCourse(runs: readonly Run[]): Run | undefined {
+  return runs.findLast((run) => run.status === "on-course");
+}
+
+/** Negative if `a` finished first; 0 where the times do not tell. */
+function finishedBefore(a: Run | undefined, b: Run | undefined): number {
+  return a?.finishedAt == null || b?.finishedAt == null ? 0 : a.finishedAt - b.finishedAt;
+}
