@@ -1,0 +1,142 @@
+// One passing from everything that saw it: transponder and beam, two trips of one beam, a key
+// pressed for a beam that worked after all. First step of the matcher.
+import type { PassingSource } from "../domain/passing.ts";
+import type { RiderId } from "../domain/session.ts";
+import type { SessionUs } from "../domain/time.ts";
+import type { Detection, NamedAt } from "./detection.ts";
+
+/** A transponder seen this close to a broken beam names that beam. */
+const TAG_US = 2_000_000;
+/** A second trip of the same gate this soon is the same passing. */
+const DOUBLE_US = 3_000_000;
+
+/** What is trusted more for the time stands higher. */
+const TRUST: Readonly<Record<PassingSource, number>> = {
+  beam: 4,
+  transponder: 3,
+  button: 2,
+  hand: 1,
+  import: 0,
+};
+
+/** One passing, with everything else that saw it. */
+export interface Merged {
+  /** Gives the time. */
+  readonly detection: Detection;
+  readonly at: SessionUs;
+  readonly gates: readonly number[];
+  /** Named by transponder or key. */
+  readonly taggedRider: RiderId | null;
+  /** Named afterwards by the operator. */
+  readonly assigned: NamedAt | null;
+  /** Smallest entry seq of all that saw it: the one that opened the run, whatever came later. */
+  readonly openedBy: number;
+  /** The others: passings that count as doubles of this one. */
+  readonly doubles: readonly string[];
+  /** True if a second trip of the same kind was merged into it. */
+  readonly isDoubleTrip: boolean;
+}
+
+function merged(detection: Detection): Merged {
+  return {
+    detection,
+    at: detection.at,
+    gates: detection.gates,
+    taggedRider: detection.taggedRider,
+    assigned: detection.assigned,
+    openedBy: detection.entrySeq,
+    doubles: [],
+    isDoubleTrip: false,
+  };
+}
+
+function absorb(winner: Merged, loser: Merged): Merged {
+  const shared = winner.gates.filter((gate) => loser.gates.includes(gate));
+  return {
+    ...winner,
+    gates: shared.length > 0 ? shared : winner.gates,
+    taggedRider: winner.taggedRider ?? loser.taggedRider,
+    assigned: winner.assigned ?? loser.assigned,
+    openedBy: Math.min(winner.openedBy, loser.openedBy),
+    doubles: [...winner.doubles, loser.detection.passingId, ...loser.doubles],
+    isDoubleTrip: winner.isDoubleTrip || winner.detection.source === loser.detection.source,
+  };
+}
+
+/** By time; ties by place and name, so that the order of arrival never matters. */
+export function byTime(a: Detection, b: Detection): number {
+  return (
+    a.at - b.at ||
+    (a.gates[0] ?? -1) - (b.gates[0] ?? -1) ||
+    (a.passingId < b.passingId ? -1 : a.passingId > b.passingId ? 1 : 0)
+  );
+}
+
+function sharesGate(a: { gates: readonly number[] }, b: { gates: readonly number[] }): boolean {
+  return a.gates.some((gate) => b.gates.includes(gate));
+}
+
+function riderOf(m: Merged): RiderId | null {
+  return m.assigned?.rider ?? m.taggedRider;
+}
+
+/** Puts transponders to the nearest beam at the same gate; those without one stay by themselves. */
+function withTags(sorted: readonly Detection[]): readonly Merged[] {
+  const all = sorted.map(merged);
+  if (!sorted.some((d) => d.source === "transponder")) return all;
+  const taken = new Set<number>();
+  sorted.forEach((tag, i) => {
+    if (tag.source !== "transponder") return;
+    let best = -1;
+    let bestUs = TAG_US + 1;
+    const consider = (j: number): boolean => {
+      const other = sorted[j];
+      if (other === undefined) return false;
+      const away = Math.abs(other.at - tag.at);
+      if (away > TAG_US) return false;
+      if (other.source === "beam" && away < bestUs && sharesGate(other, tag)) {
+        best = j;
+        bestUs = away;
+      }
+      return true;
+    };
+    for (let j = i - 1; consider(j); j -= 1);
+    for (let j = i + 1; consider(j); j += 1);
+    const beam = all[best];
+    const own = all[i];
+    if (beam === undefined || own === undefined) return;
+    const named = riderOf(beam);
+    if (named !== null && riderOf(own) !== null && named !== riderOf(own)) return;
+    all[best] = absorb(beam, own);
+    taken.add(i);
+  });
+  return all.filter((_, i) => !taken.has(i));
+}
+
+/**
+ * Merges what belongs to one passing. The most trusted source gives the time, of equals the first;
+ * passings of two named riders are never merged.
+ *
+ * @param detections - sorted by `byTime`, none of them struck out
+ */
+export function mergeDetections(detections: readonly Detection[]): readonly Merged[] {
+  const kept: Merged[] = [];
+  /** Index in `kept` of the newest passing at each gate. */
+  const newest = new Map<number, number>();
+  for (const next of withTags(detections)) {
+    const at = Math.max(...next.gates.map((gate) => newest.get(gate) ?? -1), -1);
+    const before = kept[at];
+    const isNear = before !== undefined && next.at - before.at <= DOUBLE_US;
+    const names = before === undefined ? [] : [riderOf(before), riderOf(next)];
+    const isTwoRiders = names[0] !== null && names[1] !== null && names[0] !== names[1];
+    if (!isNear || isTwoRiders) {
+      for (const gate of next.gates) newest.set(gate, kept.length);
+      kept.push(next);
+    } else if (TRUST[next.detection.source] > TRUST[before.detection.source]) {
+      kept[at] = absorb(next, before);
+    } else {
+      kept[at] = absorb(before, next);
+    }
+  }
+  return kept.sort((a, b) => byTime(a.detection, b.detection));
+}

@@ -1,0 +1,136 @@
+// What the sheet and later decisions say of course, riders and set-ups; read by every further step of
+// a session.
+import type {
+  Gate,
+  Rider,
+  RiderId,
+  Settings,
+  Setup,
+  SetupId,
+  SwapCost,
+} from "../domain/session.ts";
+import type { SessionUs } from "../domain/time.ts";
+import { entryIs } from "./entry-is.ts";
+import type { Decision } from "./evidence.ts";
+
+/** Course, riders and set-ups as they are now. */
+export interface Course {
+  readonly settings: Settings | null;
+  readonly gates: readonly Gate[];
+  readonly riders: readonly Rider[];
+  readonly setups: readonly Setup[];
+  readonly swapCosts: readonly SwapCost[];
+  /** When the margin was changed to another one. */
+  readonly marginChanges: readonly SessionUs[];
+  readonly heldBecause: string | null;
+  readonly isClosed: boolean;
+}
+
+const nothingKnown: Course = {
+  settings: null,
+  gates: [],
+  riders: [],
+  setups: [],
+  swapCosts: [],
+  marginChanges: [],
+  heldBecause: null,
+  isClosed: false,
+};
+
+/** Keys of `changed` that are there, over those of `settings`. */
+function changedSettings(
+  settings: Settings,
+  changed: { readonly [K in keyof Settings]?: Settings[K] | undefined },
+): Settings {
+  const given = Object.entries(changed).filter(([, value]) => value !== undefined);
+  return { ...settings, ...Object.fromEntries(given) };
+}
+
+const TYPES = [
+  "session-made",
+  "rider-added",
+  "setup-added",
+  "setup-changed",
+  "settings-changed",
+  "course-held",
+  "course-opened",
+  "session-closed",
+  "session-reopened",
+] as const;
+
+function withDecision(
+  course: Course,
+  { entry, at, day }: Decision,
+  note: (text: string) => void,
+): Course {
+  if (!entryIs(entry, TYPES)) return course;
+  const what = `entry ${String(entry.seq)}`;
+  switch (entry.type) {
+    case "session-made":
+      if (course.settings !== null) {
+        // Another day of a merged session: the first one's sheet holds.
+        if (day === 0) note(`${what} makes the session a second time: the first holds`);
+        return course;
+      }
+      return {
+        ...course,
+        settings: entry.body.settings,
+        gates: entry.body.gates,
+        swapCosts: entry.body.swaps,
+      };
+    case "rider-added":
+      if (course.riders.some((r) => r.id === entry.body.id)) {
+        if (day === 0) note(`${what} adds rider ${entry.body.id} a second time`);
+        return course;
+      }
+      return { ...course, riders: [...course.riders, entry.body] };
+    case "setup-added":
+      if (course.setups.some((s) => s.id === entry.body.id)) {
+        if (day === 0) note(`${what} adds set-up ${entry.body.id} a second time`);
+        return course;
+      }
+      return { ...course, setups: [...course.setups, entry.body] };
+    case "setup-changed": {
+      const { setup, name, values } = entry.body;
+      if (!course.setups.some((s) => s.id === setup)) {
+        note(`${what} changes set-up ${setup}, which isn't there`);
+        return course;
+      }
+      const changed = (s: Setup): Setup => ({ ...s, name: name ?? s.name, values });
+      return { ...course, setups: course.setups.map((s) => (s.id === setup ? changed(s) : s)) };
+    }
+    case "settings-changed": {
+      if (course.settings === null) {
+        note(`${what} changes settings before the session was made`);
+        return course;
+      }
+      const settings = changedSettings(course.settings, entry.body);
+      const isOther = settings.marginS !== course.settings.marginS;
+      const marginChanges = isOther ? [...course.marginChanges, at] : course.marginChanges;
+      return { ...course, settings, marginChanges };
+    }
+    case "course-held":
+      return { ...course, heldBecause: entry.body.reason };
+    case "course-opened":
+      return { ...course, heldBecause: null };
+    case "session-closed":
+      return { ...course, isClosed: true };
+    case "session-reopened":
+      return { ...course, isClosed: false };
+  }
+}
+
+/** Course, riders and set-ups from the decisions that hold. */
+export function courseOf(holding: readonly Decision[], note: (text: string) => void): Course {
+  return holding.reduce((course, decision) => withDecision(course, decision, note), nothingKnown);
+}
+
+/** True if the rider is one of this session's. */
+export function hasRider(course: Course, rider: RiderId): boolean {
+  return course.riders.some((r) => r.id === rider);
+}
+
+/** True if the set-up is one of this session's. */
+export function hasSetup(course: Course, setup: SetupId): boolean {
+  return course.setups.some((s) => s.id === setup);
+}

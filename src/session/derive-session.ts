@@ -1,0 +1,217 @@
+// The state of a session from everything folded in: called by `sessionOf`, once a fold.
+import type { BoxHealth, PortHealth } from "../domain/equipment.ts";
+import type { Passing, PassingState } from "../domain/passing.ts";
+import type { Run } from "../domain/run.ts";
+import type { RiderId } from "../domain/session.ts";
+import { type SessionUs, sessionUs } from "../domain/time.ts";
+import type { Fate, MatchResult } from "../match/detection.ts";
+import { boxTroubles } from "./box-troubles.ts";
+import { type Course, courseOf } from "./course.ts";
+import type { BoxEvidence, Decision, Fold } from "./evidence.ts";
+import { byOrder, finishedRuns } from "./finished-runs.ts";
+import { itemsOf } from "./growing.ts";
+import { happeningsOf, strayRuns } from "./happenings.ts";
+import { matchDay } from "./match-day.ts";
+import { mountedAt, swapBook } from "./mounted.ts";
+import { importedRuns, type RawRun, timedRun } from "./raw-run.ts";
+import { markBook } from "./run-marks.ts";
+import { type SeenPassing, seenPassings } from "./seen-passing.ts";
+import type { Session } from "./session.ts";
+import { hasRunAt, plannedEnds, planOf } from "./settled-plan.ts";
+import { takenBack, undoables } from "./taken-back.ts";
+
+/** Anomalies kept for the screen. */
+const RECENT = 50;
+
+/** Runs and fates of one day. */
+interface Day {
+  readonly day: number;
+  readonly now: SessionUs;
+  readonly seen: readonly SeenPassing[];
+  readonly old: ReadonlySet<SeenPassing>;
+  readonly match: MatchResult;
+}
+
+function daysOf(
+  fold: Fold,
+  course: Course,
+  holding: readonly Decision[],
+  note: (text: string) => void,
+): readonly Day[] {
+  const all = seenPassings(fold, course, holding, note);
+  const days: Day[] = [];
+  for (let day = 0; day <= fold.day; day += 1) {
+    const seen = fold.day === 0 ? all : all.filter((p) => p.day === day);
+    const decided = fold.day === 0 ? holding : holding.filter((d) => d.day === day);
+    const began =
+      fold.beganAt.get(day) ?? fold.beganAt.get(0) ?? sessionUs(Number.NEGATIVE_INFINITY);
+    const old = new Set(seen.filter((p) => p.source !== "hand" && p.instants[0].at < began));
+    const current = old.size === 0 ? seen : seen.filter((p) => !old.has(p));
+    const latest = [...current.map((p) => p.instants[0].at), ...decided.map((d) => d.at)];
+    const today = day === fold.day && fold.now !== null ? fold.now : began;
+    const now = sessionUs(latest.reduce<number>((a, b) => Math.max(a, b), today));
+    days.push({ day, now, seen, old, match: matchDay(current, course, decided, now, note) });
+  }
+  return days;
+}
+
+function rawRuns(
+  fold: Fold,
+  course: Course,
+  holding: readonly Decision[],
+  days: readonly Day[],
+  note: (text: string) => void,
+): readonly RawRun[] {
+  const troubles = boxTroubles(fold, course);
+  const runs: RawRun[] = [];
+  for (const { day, now, seen, match } of days) {
+    const byId = new Map(seen.map((p) => [p.passingId, p]));
+    for (const run of match.runs) {
+      const timed = timedRun(run, { day, seen: byId, troubles, now });
+      if (timed !== null) runs.push(timed);
+    }
+  }
+  const timed = runs.slice();
+  let order = Number.NEGATIVE_INFINITY;
+  for (const decision of holding) {
+    const { entry, at, day } = decision;
+    if (entry.type !== "times-imported") continue;
+    // After what the file already held, whatever the clock of the laptop that imported says.
+    for (const run of timed) {
+      if (run.day === day && run.openedBy < entry.seq) order = Math.max(order, run.order);
+    }
+    order = Math.max(order, at);
+    runs.push(...importedRuns(decision, order, course, note));
+  }
+  return runs.sort(byOrder);
+}
+
+function shownPassing(seen: SeenPassing, state: PassingState, fate: Fate | null): Passing {
+  const [instant] = seen.instants;
+  return {
+    passingId: seen.passingId,
+    entrySeq: seen.entrySeq,
+    box: seen.box,
+    boot: seen.boot,
+    boxSeq: seen.boxSeq,
+    gate: fate?.gate ?? seen.gates[0] ?? null,
+    at: instant.at,
+    uncertaintyS: Math.hypot(instant.uncertaintyS, seen.gateS),
+    source: seen.source,
+    tag: seen.tag,
+    rider: seen.keyedRider,
+    blockedS: seen.blockedS,
+    pulses: seen.pulses,
+    runId: fate?.runId ?? null,
+    state,
+    isProvisional: instant.isProvisional,
+  };
+}
+
+function passingsOf(
+  days: readonly Day[],
+  course: Course,
+  holding: readonly Decision[],
+): readonly Passing[] {
+  const tagged = new Map(course.riders.flatMap((r) => (r.tag === null ? [] : [[r.tag, r.id]])));
+  const assigned = new Map<string, RiderId | null>();
+  for (const { entry } of holding) {
+    if (entry.type === "passing-assigned" && entry.body.passing !== null) {
+      assigned.set(entry.body.passing, entry.body.rider);
+    }
+  }
+  const shown = days.flatMap(({ seen, old, match }) =>
+    seen.map((p) => {
+      const fate = match.fates.get(p.passingId) ?? null;
+      const passing = shownPassing(p, old.has(p) ? "old" : (fate?.state ?? "orphan"), fate);
+      const byTag = p.tag === null ? null : (tagged.get(p.tag) ?? null);
+      return { ...passing, rider: assigned.get(p.passingId) ?? passing.rider ?? byTag };
+    }),
+  );
+  return shown.sort((a, b) => a.at - b.at || a.entrySeq - b.entrySeq);
+}
+
+function healthOf(box: BoxEvidence): BoxHealth {
+  return {
+    box: box.box,
+    boot: box.current,
+    role: box.role,
+    lastHeardAt: box.lastHeardAt,
+    battMv: box.battMv,
+    beamPct: box.beamPct,
+    isBlocked: box.edge.isBlocked,
+    exchanges: box.boots.get(box.current)?.exchangeCount ?? 0,
+    restarts: box.restarts,
+  };
+}
+
+/** Boxes of the sheet in riding order, then any others; of a merged session the newest day's. */
+function boxesOf(fold: Fold, course: Course): readonly BoxHealth[] {
+  const heard = new Map<string, BoxHealth>();
+  for (const box of fold.boxes.values()) {
+    if (box.day === fold.day) heard.set(box.box, healthOf(box));
+  }
+  const named = [...new Set(course.gates.flatMap((gate) => gate.box ?? []))];
+  const silent = { boot: null, role: null, lastHeardAt: null, battMv: null, beamPct: null };
+  const ofSheet = named.map(
+    (box) => heard.get(box) ?? { box, ...silent, isBlocked: false, exchanges: 0, restarts: 0 },
+  );
+  return [...ofSheet, ...[...heard.values()].filter((box) => !named.includes(box.box))];
+}
+
+function runNamer(runs: readonly Run[], course: Course): (runId: string) => string {
+  const byId = new Map(runs.map((run) => [run.runId, run]));
+  return (runId) => {
+    const run = byId.get(runId);
+    if (run?.k == null) return `run ${runId}`;
+    const of = course.riders.length > 1 ? ` of ${run.rider}` : "";
+    return `run ${String(run.k)}${of}`;
+  };
+}
+
+/** Works the session out from the fold. Total: whatever was folded in, it gives a session. */
+export function deriveSession(fold: Fold): Session {
+  const anomalies: string[] = [...itemsOf(fold.anomalies)];
+  const note = (text: string): void => void anomalies.push(text);
+  const taken = takenBack(itemsOf(fold.decisions));
+  taken.anomalies.forEach(note);
+  const { holding } = taken;
+  const course = courseOf(holding, note);
+  const days = daysOf(fold, course, holding, note);
+  const raw = rawRuns(fold, course, holding, days, note);
+  const marks = markBook(holding);
+  const so = { runs: raw, marks };
+  const plan = planOf(holding, so, note);
+  const swaps = swapBook(holding, course, plan, note);
+  const runs = finishedRuns(raw, marks, swaps, course, holding, note);
+  const happenings = happeningsOf(holding);
+  strayRuns(holding, new Set(runs.map((run) => run.runId))).forEach(note);
+  const ports: readonly PortHealth[] = [...fold.ports.values()];
+  return {
+    lastSeq: fold.lastSeq,
+    settings: course.settings,
+    gates: course.gates,
+    riders: course.riders,
+    setups: course.setups,
+    swapCosts: course.swapCosts,
+    plan,
+    plannedEnds: plannedEnds(holding, course, plan, so, note),
+    isMarginChanged: course.marginChanges.some((at) => hasRunAt(so, at)),
+    isClosed: course.isClosed,
+    heldBecause: course.heldBecause,
+    passings: passingsOf(days, course, holding),
+    runs,
+    swaps: swaps.swaps,
+    ...happenings,
+    boxes: boxesOf(fold, course),
+    ports,
+    faults: fold.faults,
+    mounted: Object.fromEntries(
+      course.riders.map((r) => [r.id, mountedAt(swaps, fold.day, r.id, null)]),
+    ),
+    nextStarter: days.at(-1)?.match.nextStarter ?? null,
+    ...undoables(taken, runNamer(runs, course)),
+    anomalies: anomalies.slice(-RECENT),
+    anchorsUs: Object.fromEntries(fold.anchorsUs),
+  };
+}

@@ -1,0 +1,21 @@
+// What a restarted recorder has to know of what was received before; handed to `rebuildReceiver`.
+import type { BoxMessage } from "../protocol/message.ts";
+import type { Fold } from "./evidence.ts";
+import { itemsOf } from "./growing.ts";
+
+/** A message with the port that it came in on. */
+export interface HeldMessage {
+  readonly port: string;
+  readonly message: BoxMessage;
+}
+
+/**
+ * The stored messages that decide what is here and what is missing: every event that counts, every
+ * gap, and of what each boot said of itself the first and the newest. Oldest first.
+ */
+export function heldOf(fold: Fold): readonly HeldMessage[] {
+  const newest = [...fold.boxes.values()].flatMap((box) =>
+    [...box.boots.values()].flatMap((boot) => boot.newestHeld ?? []),
+  );
+  return [...itemsOf(fold.received), ...newest];
+}

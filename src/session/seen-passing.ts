@@ -1,0 +1,206 @@
+// Every passing that was seen or keyed, with where it was and when, before any matching.
+import type { PassingSource } from "../domain/passing.ts";
+import type { BoxId, Gate, RiderId } from "../domain/session.ts";
+import { sessionUs } from "../domain/time.ts";
+import { looksWrong } from "../match/passing-shape.ts";
+import { hex4 } from "../protocol/crc.ts";
+import type { EventMessage } from "../protocol/message.ts";
+import { boxInstants, type Instant } from "./box-instant.ts";
+import type { Course } from "./course.ts";
+import type { BootEvidence, Decision, Fold, StoredEvent } from "./evidence.ts";
+import { itemsOf } from "./growing.ts";
+
+/** Receiver's delay, +-105 us, rectangular; HARDWARE: carrier cycles of a demodulating receiver, from memory. */
+const OPTICS_S = 61e-6;
+/** Where the tyre meets the beam, +-5 mm, rectangular, m. */
+const MEETS_M = 0.0029;
+/** chosen: speed where the beam's clear line gives none, m/s. */
+const USUAL_SPEED = 8;
+/** Front of the front tyre to back of the rear one at hub height, m. */
+const BIKE_M = 1.96;
+/** chosen: a transponder is read somewhere within its field; no figure of a real reader is known. */
+const TRANSPONDER_S = 0.1;
+/** A person's press, like any hand timing. */
+const PRESS_S = 0.2;
+
+/** One passing before matching. */
+export interface SeenPassing {
+  readonly passingId: string;
+  readonly entrySeq: number;
+  readonly day: number;
+  readonly source: PassingSource;
+  readonly box: BoxId | null;
+  readonly boot: number | null;
+  readonly boxSeq: number | null;
+  /** The box's own time; null for keyed ones. */
+  readonly boxUs: number | null;
+  /** Gates that it may be at; none for a box that isn't on the sheet. */
+  readonly gates: readonly number[];
+  /** Where it lies on session time, best first; at least one. */
+  readonly instants: readonly [Instant, ...Instant[]];
+  /** Standard uncertainty that is not the clocks': optics, geometry, a person's reaction, s. */
+  readonly gateS: number;
+  readonly tag: string | null;
+  readonly keyedRider: RiderId | null;
+  readonly blockedS: number | null;
+  readonly pulses: number | null;
+  readonly looksWrong: boolean;
+}
+
+/** What the beam's clear line says of one broken beam. */
+interface Shaped {
+  readonly event: StoredEvent;
+  readonly blockedS: number | null;
+  readonly pulses: number | null;
+}
+
+const shapes = new WeakMap<
+  readonly StoredEvent[],
+  { readonly length: number; readonly shaped: readonly Shaped[] }
+>();
+
+/** How long a blocked beam was blocked at least, s, while it is still blocked. */
+const BLOCKED_S = 10;
+
+function shapedOf(boot: BootEvidence): readonly Shaped[] {
+  const { shared, length } = boot.events.list;
+  const known = shapes.get(shared);
+  if (known?.length === length) return known.shaped;
+  const events = itemsOf(boot.events.list);
+  const sorted = events.toSorted((a, b) => a.message.seq - b.message.seq);
+  const shaped: Shaped[] = [];
+  let breakAt = -1;
+  for (const event of sorted) {
+    const { kind, atUs, aux } = event.message;
+    if (kind === "B" || kind === "T" || kind === "M") {
+      if (kind === "B") breakAt = shaped.length;
+      shaped.push({ event, blockedS: null, pulses: null });
+      continue;
+    }
+    const broken = shaped[breakAt];
+    if (broken === undefined || atUs < broken.event.message.atUs) continue;
+    const blockedS = (atUs - broken.event.message.atUs) / 1e6;
+    if (kind === "C") shaped[breakAt] = { ...broken, blockedS, pulses: aux };
+    // Its first edge was taken for a passing; it has been blocked ever since.
+    else if (kind === "X" && blockedS === 0) {
+      shaped[breakAt] = { ...broken, blockedS: BLOCKED_S, pulses: 1 };
+    }
+  }
+  shapes.set(shared, { length, shaped });
+  return shaped;
+}
+
+function beamS(blockedS: number | null): number {
+  const isBike = blockedS !== null && blockedS > 0.05 && blockedS < 2;
+  const speed = isBike ? BIKE_M / blockedS : USUAL_SPEED;
+  return Math.hypot(OPTICS_S, MEETS_M / speed);
+}
+
+const SOURCES: Readonly<Partial<Record<EventMessage["kind"], PassingSource>>> = {
+  B: "beam",
+  T: "transponder",
+  M: "button",
+};
+
+function ofBox(
+  fold: Fold,
+  day: number,
+  boot: BootEvidence,
+  gates: readonly number[],
+  { event, blockedS, pulses }: Shaped,
+): SeenPassing | null {
+  const { message, entrySeq, host } = event;
+  const source = SOURCES[message.kind];
+  const [first, ...others] = boxInstants(boot, message.atUs, host, fold.anchorsUs);
+  if (source === undefined || first === undefined) return null;
+  const isBeam = source === "beam";
+  return {
+    passingId: `${message.box}:${hex4(message.boot)}:${String(message.seq)}`,
+    entrySeq,
+    day,
+    source,
+    box: message.box,
+    boot: message.boot,
+    boxSeq: message.seq,
+    boxUs: message.atUs,
+    gates,
+    instants: [first, ...others],
+    gateS: isBeam ? beamS(blockedS) : source === "transponder" ? TRANSPONDER_S : PRESS_S,
+    tag: message.tag,
+    keyedRider: null,
+    blockedS,
+    pulses,
+    looksWrong: isBeam && looksWrong(blockedS, pulses),
+  };
+}
+
+function gatesOf(gates: readonly Gate[], box: BoxId): readonly number[] {
+  return gates.flatMap((gate, i) => (gate.box === box ? [i] : []));
+}
+
+function keyed(
+  fold: Fold,
+  course: Course,
+  { entry, day }: Decision,
+  note: (text: string) => void,
+): SeenPassing | null {
+  if (entry.type !== "passing-keyed") return null;
+  const { gate, keyedMonoUs, typedAtUs, rider, uncertaintyS } = entry.body;
+  const anchorUs = fold.anchorsUs.get(entry.host) ?? 0;
+  const at = typedAtUs ?? (keyedMonoUs === null ? null : keyedMonoUs + anchorUs);
+  if (at === null || gate >= course.gates.length) {
+    const why = at === null ? "has no time" : `is at gate ${String(gate)}, which isn't there`;
+    note(`entry ${String(entry.seq)}: the passing keyed ${why}`);
+    return null;
+  }
+  return {
+    passingId: `hand:${String(entry.seq)}`,
+    entrySeq: entry.seq,
+    day,
+    source: "hand",
+    box: null,
+    boot: null,
+    boxSeq: null,
+    boxUs: null,
+    gates: [gate],
+    instants: [
+      {
+        at: sessionUs(at),
+        host: typedAtUs === null ? entry.host : null,
+        uncertaintyS: 0,
+        isProvisional: false,
+        isRough: false,
+      },
+    ],
+    gateS: uncertaintyS,
+    tag: null,
+    keyedRider: rider,
+    blockedS: null,
+    pulses: null,
+    looksWrong: false,
+  };
+}
+
+/** Every passing of every day, in no order. */
+export function seenPassings(
+  fold: Fold,
+  course: Course,
+  holding: readonly Decision[],
+  note: (text: string) => void,
+): readonly SeenPassing[] {
+  const seen: SeenPassing[] = [];
+  for (const box of fold.boxes.values()) {
+    const gates = gatesOf(course.gates, box.box);
+    for (const boot of box.boots.values()) {
+      for (const shaped of shapedOf(boot)) {
+        const passing = ofBox(fold, box.day, boot, gates, shaped);
+        if (passing !== null) seen.push(passing);
+      }
+    }
+  }
+  for (const decision of holding) {
+    const passing = keyed(fold, course, decision, note);
+    if (passing !== null) seen.push(passing);
+  }
+  return seen;
+}

@@ -1,0 +1,166 @@
+// Which decisions hold after every "take back", and what can be taken back next; first step of every
+// session.
+import type { Undoable } from "../domain/happening.ts";
+import { type EntryOf, entryIs } from "./entry-is.ts";
+import type { Decision } from "./evidence.ts";
+
+/** Decisions of people that can be taken back; what came from outside and what was fixed can't. */
+const UNDOABLE = [
+  "plan-end-announced",
+  "settings-changed",
+  "setup-changed",
+  "passing-keyed",
+  "setup-swapped",
+  "setup-corrected",
+  "rider-corrected",
+  "run-marked",
+  "passing-assigned",
+  "passing-rejected",
+  "passing-promoted",
+  "run-split",
+  "runs-joined",
+  "incident-noted",
+  "rating-given",
+  "measure-taken",
+  "note-added",
+  "condition-marked",
+  "gate-moved",
+  "course-held",
+  "course-opened",
+  "times-imported",
+  "session-closed",
+  "session-reopened",
+] as const;
+
+/** An entry that can be taken back. */
+type UndoableEntry = EntryOf<(typeof UNDOABLE)[number]>;
+
+function newestUndoable(decisions: readonly Decision[]): UndoableEntry | null {
+  for (let i = decisions.length - 1; i >= 0; i -= 1) {
+    const entry = decisions[i]?.entry;
+    if (entry !== undefined && entryIs(entry, UNDOABLE)) return entry;
+  }
+  return null;
+}
+
+/** What holds, and what the undo and redo keys would do. */
+export interface TakenBack {
+  /** In order of seq, without those taken back and without the taking back itself. */
+  readonly holding: readonly Decision[];
+  /** The newest decision that holds and can be taken back. */
+  readonly undo: UndoableEntry | null;
+  /** The entry to take back so that `decision` holds again; gone once something new was decided. */
+  readonly redo: { readonly seq: number; readonly decision: UndoableEntry } | null;
+  readonly anomalies: readonly string[];
+}
+
+/**
+ * Works out what holds. An undo of an undo brings the first decision in again, and so on.
+ *
+ * @param decisions - every decision so far, in order of seq
+ */
+export function takenBack(decisions: readonly Decision[]): TakenBack {
+  const undos = decisions.flatMap(({ entry }) => (entry.type === "entry-undone" ? [entry] : []));
+  if (undos.length === 0) {
+    return { holding: decisions, undo: newestUndoable(decisions), redo: null, anomalies: [] };
+  }
+  const bySeq = new Map(decisions.map((d) => [d.entry.seq, d.entry]));
+  const gone = new Set<number>();
+  const anomalies: string[] = [];
+  const redos: { readonly seq: number; readonly decision: UndoableEntry }[] = [];
+  for (const undo of undos.toReversed()) {
+    if (gone.has(undo.seq)) continue;
+    const target = bySeq.get(undo.body.seq);
+    const isEarlier = target !== undefined && target.seq < undo.seq;
+    if (isEarlier && target.type === "entry-undone") gone.add(target.seq);
+    else if (isEarlier && entryIs(target, UNDOABLE)) {
+      gone.add(target.seq);
+      redos.push({ seq: undo.seq, decision: target });
+    } else {
+      const what = `entry ${String(undo.seq)} takes back entry ${String(undo.body.seq)}`;
+      anomalies.unshift(`${what}, which can't be`);
+    }
+  }
+  const holding = decisions.filter(
+    (d) => d.entry.type !== "entry-undone" && !gone.has(d.entry.seq),
+  );
+  const undo = newestUndoable(holding);
+  const newest = redos[0];
+  const isFresh = newest !== undefined && (undo === null || undo.seq < newest.seq);
+  return { holding, undo, redo: isFresh ? newest : null, anomalies };
+}
+
+/**
+ * A decision in words, for the undo key: `void run 5`.
+ *
+ * @param runName - how to call a run, `run 5`
+ */
+function labelOf(entry: UndoableEntry, runName: (runId: string) => string): string {
+  switch (entry.type) {
+    case "run-marked": {
+      const { run, mark, sectors } = entry.body;
+      const where = sectors.length > 0 ? `sector ${sectors.join(", ")} of ` : "";
+      const words = { void: "void", ok: "count", dnf: "DNF for", "warm-up": "warm-up for" };
+      return `${words[mark]} ${where}${runName(run)}`;
+    }
+    case "setup-swapped":
+      return `swap to ${entry.body.setup} for ${entry.body.rider}`;
+    case "setup-corrected":
+      return `set-up ${entry.body.setup} for ${runName(entry.body.run)}`;
+    case "rider-corrected":
+      return `rider ${entry.body.rider} for ${runName(entry.body.run)}`;
+    case "passing-keyed":
+      return `the passing keyed at ${entry.body.gate === 0 ? "the start" : `gate ${String(entry.body.gate)}`}`;
+    case "passing-assigned":
+      return entry.body.passing === null
+        ? `next start for ${entry.body.rider ?? "nobody"}`
+        : `passing ${entry.body.passing} for ${entry.body.run === null ? (entry.body.rider ?? "nobody") : runName(entry.body.run)}`;
+    case "passing-rejected":
+      return `passing ${entry.body.passing} struck out`;
+    case "passing-promoted":
+      return `passing ${entry.body.passing} taken for a bike`;
+    case "run-split":
+      return `start and finish of ${runName(entry.body.run)} parted`;
+    case "runs-joined":
+      return `start ${entry.body.start} and finish ${entry.body.finish} joined`;
+    case "incident-noted":
+      return `${entry.body.kind} noted`;
+    case "rating-given":
+      return `rating of ${runName(entry.body.run)}`;
+    case "measure-taken":
+      return `${entry.body.key} noted`;
+    case "note-added":
+    case "condition-marked":
+      return `note "${entry.body.note}"`;
+    case "gate-moved":
+      return "gate moved";
+    case "course-held":
+      return "course held";
+    case "course-opened":
+      return "course opened";
+    case "times-imported":
+      return `times from ${entry.body.file}`;
+    case "settings-changed":
+      return "change of settings";
+    case "setup-changed":
+      return `change of set-up ${entry.body.setup}`;
+    case "plan-end-announced":
+      return `end at run ${String(entry.body.endRun)} for ${entry.body.rider}`;
+    case "session-closed":
+      return "session closed";
+    case "session-reopened":
+      return "session reopened";
+  }
+}
+
+/** The undo and redo keys' words. */
+export function undoables(
+  taken: TakenBack,
+  runName: (runId: string) => string,
+): { readonly undo: Undoable | null; readonly redo: Undoable | null } {
+  const { undo, redo } = taken;
+  return {
+    undo: undo === null ? null : { seq: undo.seq, label: labelOf(undo, runName) },
+    redo: redo === null ? null : { seq: redo.seq, label: labelOf(redo.decision, runName) },
+  };
+}
