@@ -244,7 +244,8 @@ export function queriesDue(
     if (port === null || now - track.queriedAtUs < everyUs) continue;
     if (toSend.some((sent) => sent.port === port)) continue;
     const token = String(next.queries % 1_000_000_000);
-    toSend.push({ port, message: { type: "query", box, token, t1Us: now } });
+    const t1Us = hostUs(Math.round(now));
+    toSend.push({ port, message: { type: "query", box, token, t1Us } });
     next = withTrack(next, { ...track, queriedAtUs: now }, track.boot);
     next = { ...next, queries: next.queries + 1 };
   }

@@ -2,16 +2,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { boxClock, hostTimeOf } from "../../src/clock/box-clock.ts";
+import { seededRandom } from "../../src/domain/seeded.ts";
 import type { BoxUs } from "../../src/domain/time.ts";
-import {
-  cableDelayUs,
-  crystal,
-  exchangesAt,
-  radioDelayUs,
-  schedule,
-  stamp,
-  uniforms,
-} from "./radio.ts";
+import { cableDelayUs, crystal, exchangesAt, radioDelayUs, schedule, stamp } from "./radio.ts";
 
 type Clock = ReturnType<typeof boxClock>;
 
@@ -31,7 +24,7 @@ describe("hostTimeOf", () => {
         fc.integer({ min: 1, max: 400 }),
         fc.double({ min: -0.2, max: 1.2, noNaN: true }),
         (seed, skewPpm, startUs, count, where) => {
-          const random = uniforms(seed);
+          const random = seededRandom(seed);
           const clock = crystal(skewPpm, startUs, 0, 86_400, 0);
           // Equal delays both ways: what the exchange cannot see (asymmetry) is not asked of it.
           const times = schedule(2000).slice(0, count);
@@ -54,7 +47,7 @@ describe("hostTimeOf", () => {
 
   it("tells the rate of the box's clock", () => {
     const clock = crystal(38, 5e8, 0, 86_400, 0);
-    const random = uniforms(1);
+    const random = seededRandom(1);
     const fit = boxClock(exchangesAt(clock, schedule(1200), () => cableDelayUs(random)));
     const reading = read(fit, stamp(clock, 600e6));
     expect(reading.clockDriftPpm).toBeCloseTo(38, 0);
@@ -84,7 +77,7 @@ describe("hostTimeOf", () => {
 
   it("is not drawn aside by late exchanges", () => {
     const clock = crystal(40, 1e9, 0, 86_400, 0);
-    const random = uniforms(5);
+    const random = seededRandom(5);
     const quick = exchangesAt(clock, schedule(900), () => cableDelayUs(random));
     const late = exchangesAt(clock, [100e6, 400e6, 700e6], () => 400_000 * random());
     const at = stamp(clock, 450e6);
@@ -94,7 +87,7 @@ describe("hostTimeOf", () => {
 
   it("does not depend on the order in which exchanges came in", () => {
     const clock = crystal(40, 1e9, 0, 86_400, 0);
-    const random = uniforms(6);
+    const random = seededRandom(6);
     const exchanges = exchangesAt(clock, schedule(300), () => radioDelayUs(random));
     const at = stamp(clock, 200e6);
     expect(read(boxClock([...exchanges].reverse()), at)).toEqual(read(boxClock(exchanges), at));
@@ -110,7 +103,7 @@ describe("hostTimeOf", () => {
 
   it("is provisional until exchanges reach half a window beyond", () => {
     const clock = crystal(12, 3e8, 0, 86_400, 0);
-    const random = uniforms(7);
+    const random = seededRandom(7);
     const exchanges = exchangesAt(clock, schedule(1000), () => radioDelayUs(random));
     const at = stamp(clock, 600e6);
     const upTo = (s: number) => boxClock(exchanges.filter((e) => e.t1Us <= s * 1e6));
@@ -126,7 +119,7 @@ describe("hostTimeOf", () => {
     let coveredAfter = 0;
     const days = 200;
     for (let seed = 0; seed < days; seed += 1) {
-      const random = uniforms(seed);
+      const random = seededRandom(seed);
       // Box in and out of the sun: 10 degC every 40 min.
       const clock = crystal(40, 1e9, 10, 2400, random() * 6.28);
       const before = schedule(1500).filter((t) => t < 1500e6);
@@ -148,7 +141,7 @@ describe("hostTimeOf", () => {
 
   it("maps 1000 passings of ten hours in well under 100 ms", () => {
     const clock = crystal(40, 1e9, 10, 86_400, 0);
-    const random = uniforms(9);
+    const random = seededRandom(9);
     const exchanges = exchangesAt(clock, schedule(36_000), () => radioDelayUs(random));
     const passings = Array.from({ length: 1000 }, (_, i) => stamp(clock, i * 36e6 + 7e6));
     const times = [1, 2, 3, 4, 5].map(() => {

@@ -2,16 +2,9 @@
 import { describe, expect, it } from "vitest";
 import { boxClock, hostTimeOf } from "../../src/clock/box-clock.ts";
 import type { ClockExchange } from "../../src/domain/exchange.ts";
+import { seededRandom } from "../../src/domain/seeded.ts";
 import type { BoxUs } from "../../src/domain/time.ts";
-import {
-  cableDelayUs,
-  crystal,
-  exchangesAt,
-  radioDelayUs,
-  schedule,
-  stamp,
-  uniforms,
-} from "./radio.ts";
+import { cableDelayUs, crystal, exchangesAt, radioDelayUs, schedule, stamp } from "./radio.ts";
 
 const DAY_S = 6 * 3600;
 const RUN_US = 150e6;
@@ -27,7 +20,7 @@ function simulate(days: number, swingC: number, periodS: number) {
   const error = { live: [] as number[], both: [] as number[] };
   const inside = { live: 0, both: 0 };
   for (let day = 0; day < days; day += 1) {
-    const random = uniforms(1000 + day);
+    const random = seededRandom(1000 + day);
     const start = crystal(40, 1e9, swingC, periodS, random() * 6.28);
     const finish = crystal(-12, 4e8, swingC, periodS, random() * 6.28);
     const far = exchangesAt(start, schedule(DAY_S), () => radioDelayUs(random));

@@ -2,17 +2,6 @@
 import type { ClockExchange } from "../../src/domain/exchange.ts";
 import { type BoxUs, boxUs, hostUs } from "../../src/domain/time.ts";
 
-/** Uniform numbers in [0, 1), the same for the same seed: mulberry32 (public domain, from memory). */
-export function uniforms(seed: number): () => number {
-  let a = seed >>> 0;
-  return () => {
-    a = (a + 0x6d2b79f5) >>> 0;
-    let t = Math.imul(a ^ (a >>> 15), 1 | a);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
-
 export interface SimulatedClock {
   /** Box clock at a host time, us, exact. */
   readonly boxAt: (hostTimeUs: number) => number;
