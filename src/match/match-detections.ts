@@ -15,6 +15,7 @@ import {
   asPastStart,
   type Field,
   finishCandidates,
+  isOvertakenByOwn,
   type OpenRun,
   riderOf,
   splitCandidates,
@@ -32,6 +33,8 @@ import {
 interface Matching {
   readonly input: MatchInput;
   readonly runs: OpenRun[];
+  /** Those that can still take a passing, a few at any time. */
+  open: OpenRun[];
   readonly past: PastStart[];
   readonly fates: Map<string, Fate>;
   /** Runs whose finish the operator has named, by start passing or run. */
@@ -44,7 +47,7 @@ interface Matching {
 function fieldOf(m: Matching): Field {
   const { travelMinS, travelMaxS, decisions } = m.input;
   const sheet = { minUs: travelMinS * 1e6, maxUs: travelMaxS * 1e6 };
-  return { runs: m.runs, history: m.history, sheet, decisions };
+  return { open: m.open, history: m.history, sheet, decisions };
 }
 
 function idsOf(merged: Merged): readonly string[] {
@@ -107,6 +110,7 @@ function takeStart(m: Matching, start: Merged): void {
   };
   startedAgain(m, run);
   m.runs.push(run);
+  m.open.push(run);
   m.past.push(asPastStart(run, () => fieldOf(m)));
   setFate(m, start, { state: "matched", runId, gate: 0 });
 }
@@ -114,8 +118,8 @@ function takeStart(m: Matching, start: Merged): void {
 /** What a new start of the same rider says of the older ones that are still open. */
 function startedAgain(m: Matching, run: OpenRun): void {
   const { history, sheet } = fieldOf(m);
-  for (const older of m.runs) {
-    if (older.finish !== null || older.isFalseStart || riderOf(older) !== riderOf(run)) continue;
+  for (const older of m.open) {
+    if (riderOf(older) !== riderOf(run)) continue;
     older.next ??= run;
     const { minUs } = travelLimits(history, older.start.at, sheet);
     if (older.isReserved || run.start.at - older.start.at >= minUs) continue;
@@ -125,6 +129,7 @@ function startedAgain(m: Matching, run: OpenRun): void {
     }
     loose(m, older.start, "false-start", 0);
   }
+  m.open = m.open.filter((older) => !older.isFalseStart);
 }
 
 function finishRun(m: Matching, run: OpenRun, finish: Merged): void {
@@ -136,6 +141,7 @@ function finishRun(m: Matching, run: OpenRun, finish: Merged): void {
     run.names = [{ rider, at: finish.at }];
   }
   m.history = withTravel(m.history, run.start.at, finish.at);
+  m.open = m.open.filter((other) => other.finish === null && !isOvertakenByOwn(other));
   setFate(m, finish, { state: "matched", runId: run.runId, gate });
 }
 
@@ -266,13 +272,14 @@ function isAmbiguous(m: Matching, run: OpenRun): boolean {
 
 function matchedRun(m: Matching, run: OpenRun): MatchedRun {
   const isFinished = run.finish !== null;
-  const { maxUs } = travelLimits(m.history, run.start.at, fieldOf(m).sheet);
-  const isTooLong = m.input.now - run.start.at > maxUs;
+  const outUs = m.input.now - run.start.at;
+  const isTooLong =
+    !isFinished && outUs > travelLimits(m.history, run.start.at, fieldOf(m).sheet).maxUs;
   const isUnsure = isAmbiguous(m, run);
   const flags: string[] = [];
   if (isUnsure) flags.push("two starts possible");
   if (!isFinished && run.next !== null) flags.push("DNF? started again");
-  else if (!isFinished && isTooLong) flags.push("DNF? out longer than a run can take");
+  else if (isTooLong) flags.push("DNF? out longer than a run can take");
   if (run.passings.some((passing) => passing?.isDoubleTrip === true)) flags.push("double trip");
   return {
     runId: run.runId,
@@ -281,7 +288,7 @@ function matchedRun(m: Matching, run: OpenRun): MatchedRun {
     passingIds: run.passings.map((passing) => passing?.detection.passingId ?? null),
     isFinished,
     isAmbiguous: isUnsure,
-    isDoubtful: !isFinished && (run.next !== null || isTooLong),
+    isDoubtful: isTooLong || (!isFinished && run.next !== null),
     flags,
   };
 }
@@ -303,6 +310,7 @@ export function matchDetections(input: MatchInput): MatchResult {
   const m: Matching = {
     input,
     runs: [],
+    open: [],
     past: [],
     fates: new Map(),
     reserved,

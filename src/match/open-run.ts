@@ -36,7 +36,7 @@ export function lastGateOf(run: OpenRun): number {
 }
 
 /** The rider has started again and finished: nobody is out on this start any more. */
-function isOvertakenByOwn(run: OpenRun): boolean {
+export function isOvertakenByOwn(run: OpenRun): boolean {
   for (let later = run.next; later !== null; later = later.next) {
     if (later.finish !== null) return true;
   }
@@ -45,7 +45,8 @@ function isOvertakenByOwn(run: OpenRun): boolean {
 
 /** What a candidate is looked up in. */
 export interface Field {
-  readonly runs: readonly OpenRun[];
+  /** Started and not finished, no false starts, oldest first. */
+  readonly open: readonly OpenRun[];
   readonly history: TravelHistory;
   readonly sheet: TravelLimits;
   readonly decisions: MatchDecisions;
@@ -53,11 +54,10 @@ export interface Field {
 
 /** Open starts that can still pass another gate at this instant, oldest first. */
 function openAt(field: Field, at: SessionUs): readonly OpenRun[] {
-  return field.runs.filter((run) => {
-    if (run.finish !== null || run.isFalseStart || run.start.at >= at) return false;
+  return field.open.filter((run) => {
+    if (run.start.at >= at) return false;
     const closed = field.decisions.closed.get(run.runId);
-    if (closed?.mark === "dnf" && closed.at <= at) return false;
-    return !isOvertakenByOwn(run);
+    return closed?.mark !== "dnf" || closed.at > at;
   });
 }
 

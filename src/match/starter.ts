@@ -39,19 +39,20 @@ export function starterAt(
   nextStarters: readonly NamedAt[],
 ): RiderId | null {
   if (riders.length < 2) return riders[0] ?? null;
-  const known = past.filter((start) => start.at < then && start.countsAt(then));
-  const lastStart = known.reduce((latest, s) => Math.max(latest, s.at), Number.NEGATIVE_INFINITY);
-  const decided = nextStarters.findLast((d) => d.at <= then);
-  if (decided !== undefined && decided.at > lastStart && riders.includes(decided.rider)) {
-    return decided.rider;
-  }
   const starts = new Map(riders.map((r) => [r, { count: 0, lastAt: -Infinity, isOut: false }]));
-  for (const start of known) {
+  let lastStart = Number.NEGATIVE_INFINITY;
+  for (const start of past) {
+    if (start.at >= then || !start.countsAt(then)) continue;
+    lastStart = Math.max(lastStart, start.at);
     const of = starts.get(start.riderAt(then));
     if (of === undefined) continue;
     of.count += 1;
     of.lastAt = Math.max(of.lastAt, start.at);
     of.isOut ||= start.isOnCourseAt(then);
+  }
+  const decided = nextStarters.findLast((d) => d.at <= then);
+  if (decided !== undefined && decided.at > lastStart && riders.includes(decided.rider)) {
+    return decided.rider;
   }
   const order = riders.toSorted((a, b) => {
     const x = starts.get(a);

@@ -25,40 +25,67 @@ export interface Instant {
  */
 const ROUGH_S = 0.05;
 
+/**
+ * chosen: longer than any window of the fit that a passing within a minute of an exchange can have.
+ * Test: "folded in any cuts gives the session of folding it at once".
+ */
+const SETTLED_US = 700_000_000;
+
 interface Kept {
   readonly reading: Instant;
   /** Exchanges that it rests on: an older version of the list may not have them. */
   readonly needs: number;
 }
 
+/** Columns that grow with the exchanges; no one else holds them. */
+type Columns = { readonly [K in keyof BoxClock]: number[] };
+
 interface GroupCache {
-  length: number;
-  clock: BoxClock;
+  readonly columns: Columns;
+  isSorted: boolean;
   readonly settled: Map<number, Kept>;
 }
 
 const groups = new WeakMap<readonly ClockExchange[], GroupCache>();
+/** Clocks of versions that have been outgrown, and of exchanges out of order. */
+const outgrown = new WeakMap<ExchangeGroup, BoxClock>();
 
-function cacheOf(group: ExchangeGroup): GroupCache {
-  const { shared, length } = group.exchanges;
-  const known = groups.get(shared);
-  if (known?.length === length) return known;
-  const clock = boxClock(itemsOf(group.exchanges));
-  if (known !== undefined) {
-    known.length = length;
-    known.clock = clock;
-    return known;
+/** Exchanges added at a time. */
+const CHUNK = 1000;
+
+function cacheOf({ exchanges: { shared, length } }: ExchangeGroup): GroupCache {
+  const columns = { boxMidUs: [], hostMidUs: [], offsetsUs: [], roundTripsUs: [] };
+  const cache: GroupCache = groups.get(shared) ?? { columns, isSorted: true, settled: new Map() };
+  groups.set(shared, cache);
+  addUpTo(cache, shared, length);
+  return cache;
+}
+
+function addUpTo(cache: GroupCache, shared: readonly ClockExchange[], length: number): void {
+  const { boxMidUs, hostMidUs, offsetsUs, roundTripsUs } = cache.columns;
+  for (let from = boxMidUs.length; from < length; from += CHUNK) {
+    const more = boxClock(shared.slice(from, Math.min(from + CHUNK, length)));
+    const before = boxMidUs.at(-1) ?? Number.NEGATIVE_INFINITY;
+    cache.isSorted &&= before <= (more.boxMidUs[0] ?? before);
+    boxMidUs.push(...more.boxMidUs);
+    hostMidUs.push(...more.hostMidUs);
+    offsetsUs.push(...more.offsetsUs);
+    roundTripsUs.push(...more.roundTripsUs);
   }
-  const made = { length, clock, settled: new Map<number, Kept>() };
-  groups.set(shared, made);
-  return made;
+}
+
+function clockOf(group: ExchangeGroup, { columns, isSorted }: GroupCache): BoxClock {
+  if (isSorted && columns.boxMidUs.length === group.exchanges.length) return columns;
+  const clock = outgrown.get(group) ?? boxClock(itemsOf(group.exchanges));
+  outgrown.set(group, clock);
+  return clock;
 }
 
 function byGroup(group: ExchangeGroup, at: BoxUs, anchorUs: number): Instant | null {
   const cache = cacheOf(group);
   const kept = cache.settled.get(at);
   if (kept !== undefined && kept.needs <= group.exchanges.length) return kept.reading;
-  const read = hostTimeOf(cache.clock, at);
+  const read = hostTimeOf(clockOf(group, cache), at);
   if (!read.ok) return null;
   const { hostUs, uncertaintyUs, isProvisional, isHeldOver } = read.value;
   const reading: Instant = {
@@ -68,7 +95,8 @@ function byGroup(group: ExchangeGroup, at: BoxUs, anchorUs: number): Instant | n
     isProvisional,
     isRough: false,
   };
-  if (!isProvisional && !isHeldOver) {
+  const lastUs = group.exchanges.shared[group.exchanges.length - 1]?.t3Us ?? 0;
+  if (!isProvisional && !isHeldOver && lastUs > at + SETTLED_US) {
     cache.settled.set(at, { reading, needs: group.exchanges.length });
   }
   return reading;
