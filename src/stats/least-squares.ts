@@ -45,11 +45,14 @@ export interface ContrastWeights {
  * Factorises a design.
  *
  * @param columns - the design's columns, all of one length; fewer rows than columns are allowed
+ * @param rows - that length, for a design without columns
  * @see Golub & Van Loan, Matrix Computations, 5.2 (Householder QR); columns that depend on earlier
  *   ones are passed over
  */
-export function factorise(columns: readonly ArrayLike<number>[]): Factor {
-  const rows = columns[0]?.length ?? 0;
+export function factorise(
+  columns: readonly ArrayLike<number>[],
+  rows: number = columns[0]?.length ?? 0,
+): Factor {
   const kept: number[] = [];
   const dropped: number[] = [];
   const reflectors: Float64Array[] = [];
@@ -202,7 +205,7 @@ export function leastSquares(
   if (columns.some((column) => column.length !== y.length)) {
     throw new RangeError("leastSquares requires columns as long as the right-hand side");
   }
-  const factor = factorise(columns);
+  const factor = factorise(columns, y.length);
   return {
     ...solve(factor, y),
     rank: factor.rank,

@@ -52,7 +52,7 @@ function betaFraction(a: number, b: number, x: number): number {
  *
  * @param t - any number; Infinity gives 0
  * @param df - degrees of freedom, above 0, fractions allowed
- * @returns relative error about 1e-14 for t >= 0, tails of 1e-13 included
+ * @returns relative error about 1e-14 for t >= 0, tails of 1e-13 included (1e-12 at 20,000 df)
  * @throws {RangeError} if `df` is not above 0
  * @see Abramowitz & Stegun 26.5.27 and 26.7.1
  */
