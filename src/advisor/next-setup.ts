@@ -140,6 +140,7 @@ function becauseOf(
     opening: own?.opening ?? null,
     counted: n,
     isLastOfPlan: n + 1 === standing.endRun,
+    isPlanOver: input.settings.bands === "plan" && standing.endRun !== null && n >= standing.endRun,
     nowS: halfWidthNow(standing.rival),
     pair: input.setups.length > 2 ? `${standing.leader}-${standing.rival.setup}` : null,
     dropped: own === undefined && stop === null ? droppedFrom(standing) : [],

@@ -4,7 +4,7 @@ import type { Stop } from "../domain/comparison.ts";
 import type { SetupId } from "../domain/session.ts";
 
 /** A set-up that could be ridden, as the line needs it. */
-export interface ReasonOption {
+interface ReasonOption {
   readonly setup: SetupId;
   /** Swap and lap. */
   readonly minutes: number;
@@ -26,6 +26,8 @@ export interface ReasonFacts {
   readonly opening: { readonly place: number; readonly of: number } | null;
   readonly counted: number;
   readonly isLastOfPlan: boolean;
+  /** The planned end is behind: extra runs widen the band at first. */
+  readonly isPlanOver: boolean;
   readonly nowS: number | null;
   /** Named when there are more than two set-ups. */
   readonly pair: string | null;
@@ -52,6 +54,7 @@ export function reasonFor(facts: ReasonFacts): string {
     const by = `${differenceS.toFixed(1)} +-${halfWidthS.toFixed(1)} s`;
     parts.push(`dropped: ${setup} (slower than ${leader} by ${by})`);
   }
+  if (facts.isPlanOver) parts.push("plan finished: extra runs use the open band");
   if (earlierEnd !== null) {
     const { runsLeft, endRun } = earlierEnd;
     parts.push(`time for ${plural(runsLeft, "more run")}: end the plan at run ${String(endRun)}?`);

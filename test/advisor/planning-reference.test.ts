@@ -42,6 +42,14 @@ function textOf(fixture: Fixture, key: string): string {
   return value;
 }
 
+function recordOf(fixture: Fixture, key: string): Readonly<Record<string, number>> {
+  const value = fixture.expected[key];
+  if (typeof value !== "object" || value === null) {
+    throw new RangeError(`${fixture.name} has no record ${key}`);
+  }
+  return value as Readonly<Record<string, number>>;
+}
+
 function timesOf(fixture: Fixture): readonly number[] {
   const { y } = fixture.inputs;
   if (!Array.isArray(y)) throw new RangeError(`${fixture.name} has no times`);
@@ -52,14 +60,14 @@ function expectClose(value: number, expected: number, tolerance: number): void {
   expect(Math.abs(value / expected - 1)).toBeLessThanOrEqual(Math.max(tolerance, 1e-11));
 }
 
-const letters = (order: string): readonly string[] => [...new Set(order)].sort();
+const letters = (order: string): readonly string[] => [...new Set(Array.from(order))].sort();
 const tAt =
   (alpha: number): IndexMultiplier =>
   (df) =>
     studentQuantile(alpha / 2, df);
 
 function design(order: string, drift: "none" | "linear") {
-  const rows = [...order].map((setup, i) => ({ block: "R1", setup, k: i + 1 }));
+  const rows = Array.from(order, (setup, i) => ({ block: "R1", setup, k: i + 1 }));
   const next = { block: "R1", k: order.length + 1 };
   return riddenDesign(rows, letters(order), drift, next);
 }
@@ -107,9 +115,10 @@ describe("suggestions with s and t of the fit", () => {
     expect(advice.next.setup).toBe(textOf(fixture, "pick"));
     expect(advice.alternatives).toHaveLength(input.setups.length);
     for (const option of advice.alternatives) {
-      const expected = fixture.expected[`next_${option.setup}`] as { min: number; index: number };
-      expect(option.minutes).toBeCloseTo(expected.min, 9);
-      expectClose(option.index ?? Number.NaN, expected.index, fixture.tolerance);
+      const expected = new Map(Object.entries(recordOf(fixture, `next_${option.setup}`)));
+      expect(option.minutes).toBeCloseTo(expected.get("min") ?? Number.NaN, 9);
+      const index = expected.get("index") ?? Number.NaN;
+      expectClose(option.index ?? Number.NaN, index, fixture.tolerance);
     }
   });
 
@@ -121,7 +130,7 @@ describe("suggestions with s and t of the fit", () => {
     const standing = rider && riderStanding(input, rider);
     expect(standing?.leader).toBe(textOf(fixture, "leader"));
     expect(standing?.rival.setup).toBe(textOf(fixture, "rival"));
-    for (const [setup, z] of Object.entries(fixture.expected["z"] as Record<string, number>)) {
+    for (const [setup, z] of Object.entries(recordOf(fixture, "z"))) {
       const pair = fitRider(input, "R1")?.pairBand(setup, textOf(fixture, "leader"));
       const own = (pair?.differenceS ?? 0) / (pair?.standardErrorS ?? 0);
       expectClose(own, z, fixture.tolerance);

@@ -121,7 +121,7 @@ export function sessionOf(given: SessionGiven): ComparisonInput {
 
 /** Runs in the order of the letters, `ABBA`. */
 export function runsOf(order: string, times?: readonly number[]): readonly RunGiven[] {
-  return [...order].map((setup, i) => {
+  return Array.from(order, (setup, i) => {
     const timeS = times?.[i];
     return timeS === undefined ? { setup } : { setup, timeS };
   });
