@@ -1,6 +1,6 @@
 // Everything that is shown, worked out once from the fold of the journal: one Summary feeds the
 // console, the board, the derived tables and every export.
-import { adviseNext } from "../advisor/next-setup.ts";
+import { adviseNext, type EarlierEnd } from "../advisor/next-setup.ts";
 import type {
   Alternative,
   Comparison,
@@ -9,6 +9,7 @@ import type {
   Together,
 } from "../domain/comparison.ts";
 import type { BoxHealth, LineFaults, PortHealth } from "../domain/equipment.ts";
+import { UserError } from "../domain/errors.ts";
 import type { Incident, Measure, Note, Rating, Swap, Undoable } from "../domain/happening.ts";
 import type { Passing } from "../domain/passing.ts";
 import type { Run } from "../domain/run.ts";
@@ -26,6 +27,7 @@ import {
 import type { SessionUs } from "../domain/time.ts";
 import type { FixedPlan, Session } from "../session/session.ts";
 import { compareRiders } from "../stats/compare.ts";
+import { afterRuns } from "../stats/counted-runs.ts";
 import { compareTogether } from "../stats/together.ts";
 import { type OnCourse, onCourse } from "./on-course.ts";
 
@@ -63,6 +65,8 @@ export interface Summary {
   readonly nextStarter: RiderId | null;
   readonly comparison: Comparison;
   readonly alternatives: readonly Alternative[];
+  /** Proposed from the clock alone: the plan could end there; null if there is no need. */
+  readonly earlierEnd: EarlierEnd | null;
   readonly undo: Undoable | null;
   readonly redo: Undoable | null;
   readonly anomalies: readonly string[];
@@ -70,10 +74,15 @@ export interface Summary {
   readonly firstStartAt: SessionUs | null;
 }
 
-interface Figures {
-  readonly input: ComparisonInput;
+/** The comparison with the advice that belongs to it. */
+interface Compared {
   readonly comparison: Comparison;
   readonly alternatives: readonly Alternative[];
+  readonly earlierEnd: EarlierEnd | null;
+}
+
+interface Figures extends Compared {
+  readonly input: ComparisonInput;
 }
 
 const known = new WeakMap<Summary, Figures>();
@@ -126,6 +135,7 @@ export function summarise(session: Session, before?: Summary): Summary {
     nextStarter: session.nextStarter,
     comparison: figures.comparison,
     alternatives: figures.alternatives,
+    earlierEnd: figures.earlierEnd,
     undo: session.undo,
     redo: session.redo,
     anomalies: session.anomalies,
@@ -135,8 +145,30 @@ export function summarise(session: Session, before?: Summary): Summary {
   return summary;
 }
 
+/**
+ * The comparison as it stood after each rider's first `n` counted runs.
+ *
+ * @throws {UserError} `wrong-usage` if no rider has that many
+ */
+export function compareAfter(summary: Summary, n: number): Comparison {
+  const figures = known.get(summary) ?? compareError();
+  const most = Math.max(0, ...summary.comparison.riders.map((rider) => rider.counted_runs));
+  if (n > most) {
+    throw new UserError(
+      "wrong-usage",
+      `--after ${String(n)}: there are only ${String(most)} counted runs`,
+      `give a number from 0 to ${String(most)}`,
+    );
+  }
+  return compare(afterRuns(figures.input, n)).comparison;
+}
+
+function compareError(): never {
+  throw new TypeError("compareAfter requires a summary made by summarise");
+}
+
 /** What the statistics and the advice are worked out from. */
-export function comparisonInput(session: Session, settings: Settings): ComparisonInput {
+function comparisonInput(session: Session, settings: Settings): ComparisonInput {
   return {
     settings,
     riders: session.riders,
@@ -152,15 +184,13 @@ export function comparisonInput(session: Session, settings: Settings): Compariso
 }
 
 /** The whole comparison, as `compare --json` prints it, and the other set-ups that could be next. */
-export function compare(input: ComparisonInput): {
-  readonly comparison: Comparison;
-  readonly alternatives: readonly Alternative[];
-} {
+function compare(input: ComparisonInput): Compared {
   const riders = compareRiders(input);
   const advice = adviseNext(input, riders);
   return {
     comparison: comparisonOf(input, riders, compareTogether(input), advice.next),
     alternatives: advice.alternatives,
+    earlierEnd: advice.earlierEnd,
   };
 }
 

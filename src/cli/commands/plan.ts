@@ -1,8 +1,8 @@
 // `swaplap plan`: what the day can show, before it is ridden.
 import { Command } from "commander";
 import { planDay } from "../../advisor/plan-day.ts";
+import { sheetOf } from "../open-session.ts";
 import { printJson, printLine } from "../print.ts";
-import { sheetOf } from "../read-files.ts";
 
 export function planCommand(): Command {
   return new Command("plan")

@@ -1,0 +1,115 @@
+// The console's acts, carried out on the open session file: each is one append, and answers in words.
+import {
+  addNote,
+  announceEnd,
+  closeSession,
+  holdCourse,
+  logSwap,
+  markConditions,
+  markGateMoved,
+  openCourse,
+  redo,
+  reopenSession,
+  setMargin,
+  undo,
+} from "../app/day-commands.ts";
+import {
+  assignPassing,
+  callNextStarter,
+  joinPassings,
+  keyPassing,
+  promotePassing,
+  rejectPassing,
+} from "../app/passing-commands.ts";
+import {
+  correctRider,
+  correctSetup,
+  markRun,
+  noteIncident,
+  rateRun,
+  splitRun,
+} from "../app/run-commands.ts";
+import type { Author, Fresh, SessionFile } from "../app/session-file.ts";
+import { UserError } from "../domain/errors.ts";
+import type { Session } from "../session/session.ts";
+import type { ConsoleActs, Said } from "../tui/console/acts.ts";
+
+/** Acts that write to this file, in this operator's name. */
+export function actsOn(file: SessionFile, by: Author): ConsoleActs {
+  const act = (text: string, decide: (session: Session) => readonly Fresh[]): Said => {
+    try {
+      file.append(by, decide);
+      return { ok: true, text };
+    } catch (error) {
+      if (!(error instanceof UserError)) throw error;
+      return { ok: false, text: `${error.message}: ${error.hint}` };
+    }
+  };
+  const gateName = (gate: number): string => {
+    const { gates } = file.session();
+    if (gate === 0) return "start";
+    return gate === gates.length - 1 ? "finish" : `split ${String(gate)}`;
+  };
+  return {
+    mark: (gate, keyedAt) =>
+      act(`${gateName(gate)} keyed by hand (u: take it back)`, (s) => keyPassing(s, gate, keyedAt)),
+    swap: (rider, setup) =>
+      act(`${setup} is on ${rider}'s bike (u: take it back)`, (s) =>
+        logSwap(s, rider, setup, true),
+      ),
+    correctSetup: (run, setup) =>
+      act(`run ${run} was on ${setup} (u: take it back)`, (s) => correctSetup(s, run, setup)),
+    correctRider: (run, rider) =>
+      act(`run ${run} was ${rider}'s (u: take it back)`, (s) => correctRider(s, run, rider)),
+    voidRun: (run, reason, sectors) =>
+      act(
+        sectors.length === 0
+          ? `run ${run} is void (u: take it back)`
+          : `sector ${sectors.join(", ")} of run ${run} is void (u: take it back)`,
+        (s) => markRun(s, run, "void", reason, sectors),
+      ),
+    markOk: (run) => act(`run ${run} counts (u: take it back)`, (s) => markRun(s, run, "ok", null)),
+    markWarmUp: (run) =>
+      act(`run ${run} is a warm-up (u: take it back)`, (s) => markRun(s, run, "warm-up", null)),
+    markDnf: (run) =>
+      act(`run ${run} did not finish (u: take it back)`, (s) => markRun(s, run, "dnf", null)),
+    noteIncident: (run, kind, sector) =>
+      act(`${kind} noted on run ${run} (u: take it back)`, (s) =>
+        noteIncident(s, run, kind, sector),
+      ),
+    addNote: (text, run) => act("noted (u: take it back)", (s) => addNote(s, run, text)),
+    rateFeel: (run, score) =>
+      act(`run ${run} felt ${String(score)} of 10 (u: take it back)`, (s) =>
+        rateRun(s, run, "feel", score),
+      ),
+    assignPassing: (passing, owner) =>
+      act("assigned (u: take it back)", (s) => assignPassing(s, passing, owner)),
+    rejectPassing: (passing, reason) =>
+      act("struck out (u: take it back)", (s) => rejectPassing(s, passing, reason)),
+    promotePassing: (passing) =>
+      act("counts as a bike (u: take it back)", (s) => promotePassing(s, passing)),
+    splitRun: (run) => act(`run ${run} taken apart (u: take it back)`, (s) => splitRun(s, run)),
+    joinPassings: (start, finish) =>
+      act("joined to one run (u: take it back)", (s) => joinPassings(s, start, finish)),
+    nextStarter: (rider) =>
+      act(`the next start is ${rider}'s (u: take it back)`, (s) => callNextStarter(s, rider)),
+    announceEnd: (rider, endRun) =>
+      act(`the plan of ${rider} ends at run ${String(endRun)}`, (s) =>
+        announceEnd(s, rider, endRun),
+      ),
+    markCondition: (text) => act("conditions noted (u: take it back)", () => markConditions(text)),
+    markGateMoved: (gate, text) =>
+      act("gate noted as moved (u: take it back)", (s) => markGateMoved(s, gate, text)),
+    hold: (reason) => act("course held", (s) => holdCourse(s, reason)),
+    openCourse: () => act("course open", openCourse),
+    close: () => act("session closed", closeSession),
+    reopen: () => act("session reopened", reopenSession),
+    undo: () => {
+      const label = file.session().undo?.label ?? "";
+      return act(`taken back: ${label} (v: bring it back)`, undo);
+    },
+    redo: () => act(`brought back: ${file.session().redo?.label ?? ""}`, redo),
+    setMargin: (marginS) =>
+      act("smallest difference worth having changed", (s) => setMargin(s, marginS)),
+  };
+}

@@ -1,0 +1,34 @@
+// `swaplap compare`: the comparison as it stands, in words or as JSON.
+import { Command, InvalidArgumentError } from "commander";
+import { compareAfter } from "../../summary/summary.ts";
+import { comparisonLines } from "../comparison-lines.ts";
+import { openToRead } from "../open-session.ts";
+import { printJson, printLine } from "../print.ts";
+
+export function compareCommand(): Command {
+  return new Command("compare")
+    .description("the comparison as it stands")
+    .argument("<file>", "the session file")
+    .option("--json", "one JSON document and nothing else")
+    .option("--after <n>", "as after each rider's first N counted runs", wholeNumber)
+    .addHelpText("after", "\nExample:\n  swaplap compare day.swaplap --after 8")
+    .action((file: string, options: { json?: true; after?: number }) => {
+      const session = openToRead(file);
+      try {
+        const summary = session.summary();
+        const comparison =
+          options.after === undefined ? summary.comparison : compareAfter(summary, options.after);
+        if (options.json) printJson(comparison);
+        else for (const line of comparisonLines(comparison, summary)) printLine(line);
+      } finally {
+        session.close();
+      }
+    });
+}
+
+/** @throws {InvalidArgumentError} if it is not a whole number from 0 */
+export function wholeNumber(text: string): number {
+  if (!/^\d{1,7}$/.test(text))
+    throw new InvalidArgumentError("give a whole number, for example 8.");
+  return Number(text);
+}

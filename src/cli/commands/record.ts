@@ -1,0 +1,43 @@
+// `swaplap record`: timing without a screen; consoles and boards attach to the file.
+import { Command } from "commander";
+import { Recorder } from "../../app/recorder.ts";
+import { SerialSource } from "../../source/serial-port.ts";
+import { sentencesBetween } from "../../tui/plain/sentences.ts";
+import { laptopClock, laptopTimers } from "../laptop-time.ts";
+import { openToWrite } from "../open-session.ts";
+import { printLine, tell } from "../print.ts";
+import { untilSignal } from "../until-signal.ts";
+
+export function recordCommand(): Command {
+  return new Command("record")
+    .description("timing without a screen; consoles and boards attach to the file")
+    .argument("<file>", "the session file")
+    .requiredOption("--port <path...>", "serial port of a box; several allowed")
+    .addHelpText("after", "\nExample:\n  swaplap record day.swaplap --port /dev/ttyUSB0")
+    .action(async (file: string, options: { port: string[] }) => {
+      const clock = laptopClock();
+      const session = openToWrite(file, clock);
+      const recorder = new Recorder({
+        file: session,
+        sources: options.port.map((port) => new SerialSource(port)),
+        clock,
+        scheduler: laptopTimers,
+        pid: process.pid,
+        notice: tell,
+      });
+      let shown = session.summary();
+      session.subscribe(() => {
+        const now = session.summary();
+        for (const sentence of sentencesBetween(shown, now)) printLine(sentence);
+        shown = now;
+      });
+      const unfollow = session.follow(laptopTimers, 200);
+      recorder.start();
+      tell(`recording ${options.port.join(", ")} into ${file}; Ctrl-C ends it`);
+      const code = await untilSignal();
+      unfollow();
+      await recorder.stop("ended by the operator");
+      session.close();
+      process.exitCode = code;
+    });
+}

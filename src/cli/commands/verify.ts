@@ -1,0 +1,35 @@
+// `swaplap verify`: replays the journal and compares every derived table.
+import { Command } from "commander";
+import { verifyFile } from "../../app/verify.ts";
+import { UserError } from "../../domain/errors.ts";
+import { openToRead } from "../open-session.ts";
+import { printLine } from "../print.ts";
+
+const SHOWN_FAULTS = 20;
+
+export function verifyCommand(): Command {
+  return new Command("verify")
+    .description("replays the journal, compares every derived table and checks the database")
+    .argument("<file>", "the session file")
+    .addHelpText("after", "\nExample:\n  swaplap verify day.swaplap")
+    .action((file: string) => {
+      const session = openToRead(file);
+      try {
+        const faults = verifyFile(session.store, session.summary());
+        if (faults.length > 0) {
+          for (const fault of faults.slice(0, SHOWN_FAULTS)) printLine(fault);
+          throw new UserError(
+            "damaged",
+            `${file}: ${String(faults.length)} differences between journal and tables`,
+            "opening it in the console makes the tables anew from the journal; keep a copy as it is now",
+          );
+        }
+        const { runs, lastSeq } = session.summary();
+        printLine(
+          `${file}: ${String(lastSeq)} entries, ${String(runs.length)} runs, all as it should be`,
+        );
+      } finally {
+        session.close();
+      }
+    });
+}
