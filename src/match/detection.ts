@@ -42,8 +42,8 @@ export interface MatchDecisions {
   readonly nextStarters: readonly NamedAt[];
   /** Run to the riders that it was corrected to, in order of time; the last one holds. */
   readonly riderCorrections: ReadonlyMap<string, readonly NamedAt[]>;
-  /** Runs marked DNF or void, with when. */
-  readonly closed: ReadonlyMap<string, { readonly mark: "dnf" | "void"; readonly at: SessionUs }>;
+  /** Runs marked DNF, with when: their riders are off the course from then on. */
+  readonly offCourse: ReadonlyMap<string, SessionUs>;
 }
 
 export interface MatchInput {

@@ -56,21 +56,15 @@ export interface Field {
 function openAt(field: Field, at: SessionUs): readonly OpenRun[] {
   return field.open.filter((run) => {
     if (run.start.at >= at) return false;
-    const closed = field.decisions.closed.get(run.runId);
-    return closed?.mark !== "dnf" || closed.at > at;
+    return (field.decisions.offCourse.get(run.runId) ?? at) >= at;
   });
 }
 
-/**
- * The latest start of each rider, oldest first. Struck-out runs only if there is nothing else: a
- * start voided because nobody rode it must not make the others doubtful.
- */
-function latestOfEach(field: Field, open: readonly OpenRun[]): readonly OpenRun[] {
+/** The latest start of each rider, oldest first. */
+function latestOfEach(open: readonly OpenRun[]): readonly OpenRun[] {
   const latest = new Map<RiderId, OpenRun>();
   for (const run of open) latest.set(riderOf(run), run);
-  const each = open.filter((run) => latest.get(riderOf(run)) === run);
-  const kept = each.filter((run) => field.decisions.closed.get(run.runId)?.mark !== "void");
-  return kept.length > 0 ? kept : each;
+  return open.filter((run) => latest.get(riderOf(run)) === run);
 }
 
 /** Named passings go to that rider's runs, or to one that was only guessed to be another's. */
@@ -94,7 +88,7 @@ export function finishCandidates(
     const travelUs = at - run.start.at;
     return travelUs >= limits.minUs && travelUs <= limits.maxUs;
   });
-  return latestOfEach(field, ofRider(plausible, rider));
+  return latestOfEach(ofRider(plausible, rider));
 }
 
 /** Runs that a passing of a split gate can belong to, first in first. */
@@ -108,7 +102,7 @@ export function splitCandidates(
     const limits = travelLimits(field.history, run.start.at, field.sheet);
     return lastGateOf(run) < gate && at - run.start.at <= limits.maxUs;
   });
-  return latestOfEach(field, ofRider(plausible, rider));
+  return latestOfEach(ofRider(plausible, rider));
 }
 
 /** The run as the guess at a later start sees it: by what was known then. */
@@ -122,8 +116,8 @@ export function asPastStart(run: OpenRun, field: () => Field): PastStart {
       (!detection.looksWrong || detection.promotedAt === null || detection.promotedAt <= then),
     isOnCourseAt: (then) => {
       const { decisions, history, sheet } = field();
-      const closed = decisions.closed.get(run.runId);
-      if (closed !== undefined && closed.at <= then) return false;
+      const off = decisions.offCourse.get(run.runId);
+      if (off !== undefined && off <= then) return false;
       if (run.finish !== null || run.next !== null) return false;
       return then - run.start.at <= travelLimits(history, run.start.at, sheet).maxUs;
     },

@@ -201,7 +201,7 @@ export function deriveSession(fold: Fold): Session {
     heldBecause: course.heldBecause,
     passings: passingsOf(days, course, holding),
     runs,
-    swaps: swaps.swaps,
+    swaps: swaps.swaps.map(({ swap }) => swap),
     ...happenings,
     boxes: boxesOf(fold, course),
     ports,

@@ -23,7 +23,7 @@ interface DayDecisions {
   readonly splitRuns: Map<string, SessionUs>;
   readonly nextStarters: NamedAt[];
   readonly riderCorrections: Map<string, readonly NamedAt[]>;
-  readonly closed: Map<string, { mark: "dnf" | "void"; at: SessionUs }>;
+  readonly offCourse: Map<string, SessionUs>;
 }
 
 function assign(day: DayDecisions, entry: EntryOf<"passing-assigned">, at: SessionUs): void {
@@ -84,8 +84,8 @@ function take(day: DayDecisions, decision: Decision): void {
     case "run-marked": {
       const { run, mark, sectors } = entry.body;
       if (sectors.length > 0) return;
-      if (mark === "dnf" || mark === "void") day.closed.set(run, { mark, at });
-      else day.closed.delete(run);
+      if (mark === "dnf") day.offCourse.set(run, at);
+      else day.offCourse.delete(run);
     }
   }
 }
@@ -145,7 +145,7 @@ export function matchDay(
     splitRuns: new Map(),
     nextStarters: [],
     riderCorrections: new Map(),
-    closed: new Map(),
+    offCourse: new Map(),
   };
   for (const decision of holding) take(day, decision);
   unknownPassings(holding, new Set(seen.map((s) => s.passingId))).forEach(note);

@@ -6,8 +6,9 @@ import { type Course, hasRider, hasSetup } from "./course.ts";
 import type { Decision } from "./evidence.ts";
 import type { FixedPlan } from "./session.ts";
 
-interface SwapMade extends Swap {
+interface SwapMade {
   readonly day: number;
+  readonly swap: Swap;
 }
 
 /** Swaps that hold, in order of time. */
@@ -39,16 +40,16 @@ export function swapBook(
       note(`entry ${String(entry.seq)}: rider ${rider} or set-up ${setup} isn't there`);
       continue;
     }
-    const before = { entrySeq: entry.seq, at, day, rider, toSetup: setup };
-    made.push({ ...before, fromSetup: null, minutes, isChecked: checked });
+    const what = { entrySeq: entry.seq, at, rider, toSetup: setup, minutes, isChecked: checked };
+    made.push({ day, swap: { ...what, fromSetup: null } });
   }
-  made.sort((a, b) => a.day - b.day || a.at - b.at || a.entrySeq - b.entrySeq);
+  made.sort((a, b) => a.day - b.day || a.swap.at - b.swap.at || a.swap.entrySeq - b.swap.entrySeq);
   const newest = new Map<string, SetupId>();
-  const swaps = made.map((swap) => {
-    const key = `${String(swap.day)} ${swap.rider}`;
+  const swaps = made.map(({ day, swap }) => {
+    const key = `${String(day)} ${swap.rider}`;
     const fromSetup = newest.get(key) ?? first.get(swap.rider) ?? null;
     newest.set(key, swap.toSetup);
-    return { ...swap, fromSetup };
+    return { day, swap: { ...swap, fromSetup } };
   });
   return { swaps, first };
 }
@@ -66,7 +67,7 @@ export function mountedAt(
   at: SessionUs | null,
 ): SetupId {
   const newest = swaps.findLast(
-    (s) => s.day === day && s.rider === rider && (at === null || s.at <= at),
+    (s) => s.day === day && s.swap.rider === rider && (at === null || s.swap.at <= at),
   );
-  return newest?.toSetup ?? first.get(rider) ?? "";
+  return newest?.swap.toSetup ?? first.get(rider) ?? "";
 }

@@ -35,6 +35,15 @@ export interface RawRun extends Unmarked {
   readonly flags: readonly string[];
 }
 
+/** Gates where the beam saw nothing of this run and the transponder alone gave the time. */
+function tagFlags(at: readonly (SeenPassing | undefined)[]): readonly string[] {
+  return at.flatMap((passing, i) => {
+    if (passing?.source !== "transponder") return [];
+    const where = i === 0 ? "start" : i === at.length - 1 ? "finish" : `split ${String(i)}`;
+    return [`${where} by transponder alone`];
+  });
+}
+
 function timedBy(start: SeenPassing, finish: SeenPassing | undefined): TimedBy {
   const sources = [start.source, finish?.source ?? start.source];
   if (sources.includes("hand") || sources.includes("button")) return "hand";
@@ -69,11 +78,12 @@ export function timedRun(run: MatchedRun, { day, seen, troubles, now }: TimedOf)
   const finishedAt = finish?.instants[0].at ?? null;
   const doubts = new Set(sinceStart.flatMap((t) => t?.doubt ?? []));
   const isUnsure = run.isAmbiguous || (whole !== null && whole.doubt !== null);
-  const isDouble = at.some((passing) => passing?.looksWrong === true);
+  const isPromoted = at.some((passing) => passing?.looksWrong === true);
   const flags = [
     ...run.flags,
     ...doubts,
-    ...(isDouble ? ["taken for a bike by hand"] : []),
+    ...(isPromoted ? ["taken for a bike by hand"] : []),
+    ...tagFlags(at),
     ...flagsWithin(troubles, day, startedAt, finishedAt ?? now),
   ];
   return {
@@ -97,6 +107,7 @@ export function timedRun(run: MatchedRun, { day, seen, troubles, now }: TimedOf)
       at.findLastIndex((passing) => passing !== undefined),
     ),
     status: whole === null ? "on-course" : isUnsure ? "unsure" : "ok",
+    isOut: whole === null && !run.isDoubtful,
     reason: null,
     timedBy: timedBy(start, finish),
     isProvisional: sinceStart.some((t) => t?.isProvisional === true),
@@ -149,6 +160,7 @@ export function importedRuns(
         sectorS: Array.from({ length: sectors }, (_, s) => row.sectorS[s] ?? null),
         lastGate: hasTime ? sectors : 0,
         status,
+        isOut: false,
         reason: row.reason,
         timedBy: "import" as const,
         isProvisional: false,

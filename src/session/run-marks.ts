@@ -62,18 +62,25 @@ export interface Unmarked {
   readonly hasTime: boolean;
   /** `warm-up`, `void` and `dnf` only for imported rows. */
   readonly status: RunStatus;
+  /** The rider may still be out there. */
+  readonly isOut: boolean;
   readonly sectors: number;
   readonly hasSplits: boolean;
 }
 
-/** Status of a run with its marks. A struck-out sector without splits to tell it strikes out the run. */
+/**
+ * Status of a run with its marks. A struck-out sector without splits to tell it strikes out the run.
+ * A run struck out while its rider is out stays on course until the rider is off it: a course must
+ * never look clear because of a mark.
+ */
 export function statusOf(run: Unmarked, marks: Marks): RunStatus {
   const isAllVoid =
     marks.voidSectors.length > 0 && (!run.hasSplits || marks.voidSectors.length >= run.sectors);
   switch (marks.whole) {
     case "void":
+      return run.isOut ? "on-course" : "void";
     case "dnf":
-      return marks.whole;
+      return "dnf";
     case "warm-up":
       return run.hasTime ? "warm-up" : run.status;
     case "ok":

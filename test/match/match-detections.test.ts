@@ -138,21 +138,10 @@ describe("several on course, no tags", () => {
     expect(match(seen, two).runs.map((r) => r.isAmbiguous)).toEqual([false, false]);
   });
 
-  it("a start voided because nobody rode it makes nobody doubtful", () => {
-    const seen = [at(0, 0, { passingId: "x" }), at(0, 30), at(2, 130)];
-    const runId = String(seen[0]?.entrySeq);
-    const closed = new Map([[runId, { mark: "void" as const, at: s(20) }]]);
-    const { runs } = match(seen, { ...two, decisions: { ...undecided, closed } });
-    expect(runs.map((r) => [r.isFinished, r.isAmbiguous])).toEqual([
-      [false, false],
-      [true, false],
-    ]);
-  });
-
   it("a start marked DNF takes no finish after that", () => {
     const seen = [at(0, 0), at(2, 130)];
-    const closed = new Map([[String(seen[0]?.entrySeq), { mark: "dnf" as const, at: s(100) }]]);
-    expect(states(seen, { decisions: { ...undecided, closed } })).toEqual(["matched", "orphan"]);
+    const offCourse = new Map([[String(seen[0]?.entrySeq), s(100)]]);
+    expect(states(seen, { decisions: { ...undecided, offCourse } })).toEqual(["matched", "orphan"]);
   });
 });
 

@@ -9,7 +9,7 @@ export const undecided: MatchDecisions = {
   splitRuns: new Map(),
   nextStarters: [],
   riderCorrections: new Map(),
-  closed: new Map(),
+  offCourse: new Map(),
 };
 
 let entrySeq = 0;

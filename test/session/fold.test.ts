@@ -162,6 +162,22 @@ describe("k and statuses", () => {
     expect(run).toMatchObject({ k: 2, status: "dnf", timeS: null, reason: "test" });
   });
 
+  it("a run voided while its rider is out stays on course until the rider is off it", () => {
+    const j = new JournalWriter().made(handGates);
+    const start = j.key(0, 100);
+    j.mark(110, start, "void");
+    expect(session(j).runs[0]?.status).toBe("on-course");
+    j.key(2, 220);
+    expect(session(j).runs[0]).toMatchObject({ status: "void", timeS: 120, reason: "test" });
+  });
+
+  it("a voided start that nobody comes down on is off the course when the rider starts again", () => {
+    const j = new JournalWriter().made(handGates);
+    j.mark(110, j.key(0, 100), "void");
+    j.key(0, 300);
+    expect(session(j).runs.map((r) => r.status)).toEqual(["void", "on-course"]);
+  });
+
   it("each rider has k of their own", () => {
     const j = new JournalWriter().made(handGates, [R1, R2]);
     for (const [t, rider] of [

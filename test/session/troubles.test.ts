@@ -131,6 +131,7 @@ describe("riders", () => {
     j.event(S1, "T", 130, { tag: "B2" });
     const [run] = session(j).runs;
     expect(run).toMatchObject({ rider: "R2", timedBy: "transponder" });
+    expect(run?.flags).toEqual(["start by transponder alone", "finish by transponder alone"]);
     expect(session(j).passings[0]).toMatchObject({ tag: "B2", rider: "R2", source: "transponder" });
   });
 
