@@ -74,7 +74,7 @@ export function optionsOf(
 ): readonly Option[] {
   const { mounted, minutesLeft } = situation;
   return setups.map((setup) => {
-    const swap = mounted === null ? 0 : costs.swapMinutes(mounted, setup);
+    const swap = mounted === null || mounted === setup ? 0 : costs.swapMinutes(mounted, setup);
     const minutes = (costs.lapMinutes ?? 0) + swap;
     const isLimited = minutesLeft !== null && costs.lapMinutes !== null;
     return { setup, minutes, fits: !isLimited || minutes <= minutesLeft + TIE, index: null };

@@ -183,10 +183,10 @@ describe("the end of the day", () => {
     expect(roll(null, null)).toBeUndefined();
     expect(roll(1e6, null)).toBeUndefined();
     expect(roll(null, 10)).toMatchObject({ runs: 10, isShortOfPlan: false });
-    // Two rides with a swap leave 6 of 30 minutes.
+    // 8 on A, 12 with the swap to B and 8 on B leave 2 of 30 minutes.
     expect(roll(30, 10)).toMatchObject({
-      runs: 6,
-      order: ["A", "B", "B", "A", "B", "A"],
+      runs: 7,
+      order: ["A", "B", "B", "A", "A", "B", "B"],
       isShortOfPlan: true,
     });
   });
