@@ -313,6 +313,22 @@ describe("a run in progress", () => {
   });
 });
 
+describe("what is mounted", () => {
+  const minutesOf = (runs: readonly RunGiven[], mounted: string) =>
+    adviceFor({ runs, mounted, swapMinutes: 5, settings: { lapMinutes: 8, minutes: 300 } })
+      .alternatives.map((a) => `${a.setup} ${String(a.minutes)}`)
+      .sort();
+
+  it("is what the session says, a swap after the last run included", () => {
+    expect(minutesOf(runsOf("ABB"), "A")).toEqual(["A 8", "B 13"]);
+  });
+
+  it("is the last run's where that was imported, because no swap is journalled then", () => {
+    const imported = runsOf("ABB").map((r) => ({ ...r, timedBy: "import" as const }));
+    expect(minutesOf(imported, "A")).toEqual(["A 13", "B 8"]);
+  });
+});
+
 describe("several set-ups", () => {
   const setups = ["A", "B", "C"];
   const order = "ABCCBAABCCBAABC";

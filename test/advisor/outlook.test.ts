@@ -12,6 +12,7 @@ import {
 } from "../../src/advisor/ridden-design.ts";
 import { riderStanding } from "../../src/advisor/rider-standing.ts";
 import { spreadInterval } from "../../src/advisor/spread-interval.ts";
+import { chooseRide } from "../../src/advisor/suggestion-rule.ts";
 import { multipliersAt } from "../../src/stats/band-in-force.ts";
 import { compareRiders } from "../../src/stats/compare.ts";
 import { fitRider } from "../../src/stats/rider-fit.ts";
@@ -189,6 +190,42 @@ describe("the end of the day", () => {
       order: ["A", "B", "B", "A", "A", "B", "B"],
       isShortOfPlan: true,
     });
+  });
+});
+
+describe("exact ties", () => {
+  const ride = (order: string, coin: number, setups = "ABC") => {
+    const situation = {
+      design: designOf(order, "none"),
+      leader: "A",
+      rival: "B",
+      alive: Array.from(setups),
+      mounted: "C",
+      counted: Array.from(order),
+      next: { block: "R1", k: order.length + 1 },
+      minutesLeft: null,
+    };
+    const costs = { lapMinutes: 8, swapMinutes: () => 4 };
+    return chooseRide(
+      situation,
+      costs,
+      () => 2,
+      () => coin,
+    ).setup;
+  };
+
+  it("are settled by the coin", () => {
+    expect(ride("AABBCC", 0)).toBe("A");
+    expect(ride("AABBCC", 0.99)).toBe("B");
+  });
+
+  it("go to the mounted set-up among equals", () => {
+    // C and D tell nothing about A and B without a trend: both indices are 0.
+    expect(ride("AABBCCDD", 0.99, "CD")).toBe("C");
+  });
+
+  it("go to the fewest rides before that", () => {
+    expect(ride("AABBDCC", 0.99, "CD")).toBe("D");
   });
 });
 

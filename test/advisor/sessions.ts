@@ -34,6 +34,7 @@ export interface RunGiven {
   /** Minutes after the first start of the day; left out: not timed by the clock. */
   readonly startedMin?: number;
   readonly finishedMin?: number;
+  readonly timedBy?: Run["timedBy"];
 }
 
 export interface SessionGiven {
@@ -97,7 +98,7 @@ export function sessionOf(given: SessionGiven): ComparisonInput {
       voidSectors: [],
       lastGate: 1,
       reason: null,
-      timedBy: "hand",
+      timedBy: run.timedBy ?? "hand",
       provisional: false,
       flags: [],
       note: null,
