@@ -1,8 +1,21 @@
 // What goes wrong at the gates, from the line to the run: restarts, gaps, blocked beams, walkers.
 import { describe, expect, it } from "vitest";
+import { boxUs, hostUs } from "../../src/domain/time.ts";
 import { emptyFold, extendFold, sessionOf } from "../../src/session/fold.ts";
 import type { Session } from "../../src/session/session.ts";
-import { F1, JournalWriter, loopGates, R1, R2, S1, twoGates } from "./a-journal.ts";
+import {
+  ANCHOR_US,
+  F1,
+  JournalWriter,
+  loopGates,
+  onBox,
+  P1,
+  R1,
+  R2,
+  S1,
+  threeGates,
+  twoGates,
+} from "./a-journal.ts";
 
 function session(journal: JournalWriter): Session {
   return sessionOf(extendFold(emptyFold(), journal.entries));
@@ -75,6 +88,49 @@ describe("a gate in trouble", () => {
     j.event(S1, "B", 130, { seq: 2 });
     j.line(131, { type: "gone", box: "S1", boot: 18, fromSeq: 1, toSeq: 2 });
     expect(session(j).runs[0]?.flags).toEqual([]);
+  });
+});
+
+describe("lines that say little", () => {
+  it("an answer for a boot before the newest is not counted", () => {
+    const j = new JournalWriter().made(loopGates);
+    j.beam(S1, 10);
+    j.exchanges({ ...S1, boot: 3 }, 11, 12, 1);
+    expect(session(j).boxes[0]?.exchanges).toBe(0);
+    expect(session(j).anomalies).toHaveLength(2);
+  });
+
+  it("a stored answer and a stored boot line tell that the box lives", () => {
+    const j = new JournalWriter().made(loopGates);
+    const t = { t1Us: hostUs(1), t2Us: boxUs(onBox(S1, 5)), t3Us: boxUs(onBox(S1, 5)) };
+    j.line(5.01, { type: "reply", box: "S1", boot: S1.boot, token: "1", ...t });
+    const boot = { oldestSeq: 1, nextSeq: 1, firmware: "1.0.0", resolutionNs: 500 };
+    const nowUs = boxUs(onBox(S1, 6));
+    j.line(6.01, { type: "boot", box: "S1", boot: S1.boot, role: "S", nowUs, ...boot });
+    expect(session(j).boxes[0]).toMatchObject({ role: "S", boot: S1.boot, battMv: null });
+  });
+
+  it("a box heard on two runs of the laptop's clock without exchanges is placed where its line came in", () => {
+    const j = new JournalWriter().made(loopGates);
+    j.beam(S1, 10);
+    j.host = "laptop-2";
+    j.heartbeat(S1, 20);
+    const before = session(j).passings[0]?.at;
+    expect(before).toBe(ANCHOR_US + 10.01e6);
+    j.beam(S1, 130);
+    expect(session(j).passings).toHaveLength(2);
+    expect(session(j).runs[0]?.timeS).toBe((onBox(S1, 130) - onBox(S1, 10)) / 1e6);
+  });
+
+  it("the newest events lost: until now, as far as anybody knows", () => {
+    const j = new JournalWriter().made(threeGates);
+    j.exchanges(S1, 1, 200).exchanges(F1, 1, 200).exchanges(P1, 1, 200);
+    j.beam(S1, 10);
+    j.event(P1, "B", 5, { seq: 1 });
+    j.line(90, { type: "gone", box: "P1", boot: P1.boot, fromSeq: 2, toSeq: 4 });
+    j.beam(F1, 130);
+    expect(session(j).runs[0]?.flags).toEqual(["events lost at the split 1"]);
+    expect(session(j).runs[0]?.sectorS).toEqual([null, null]);
   });
 });
 
