@@ -39,7 +39,9 @@ export function helpSections(): readonly HelpSection[] {
 /** Says where a key holds if that is not LIVE, as its group does not. */
 function modesOf(binding: KeyBinding): string {
   if (binding.modes.includes("LIVE")) return "";
-  return binding.group.startsWith("In a ") ? "" : `${binding.modes.join(", ")}: `;
+  return binding.group.startsWith("In a ") || binding.modes.includes("START")
+    ? ""
+    : `${binding.modes.join(", ")}: `;
 }
 
 /** What the list of all acts offers, in the table's order. */
@@ -77,6 +79,7 @@ const HINTS: Readonly<Record<Mode, readonly CommandId[]>> = {
   CONFIRM: ["answer-yes", "answer-no"],
   HELP: ["back", "scroll-down", "next-theme", "toggle-bell"],
   EMERGENCY: ["back", "scroll-down"],
+  START: ["start-practice", "start-new", "start-open", "quit"],
 };
 
 /** Hints for the status line, most needed first: `Space mark`. */

@@ -2,8 +2,11 @@
 import { type BoundKey, keyName } from "./key-name.ts";
 import type { Key } from "./key-stream.ts";
 
-/** Shown in brackets in the status line. PICK is choosing from a list that took over a panel. */
-export type Mode = "LIVE" | "SCROLL" | "PICK" | "TEXT" | "CONFIRM" | "HELP" | "EMERGENCY";
+/**
+ * Shown in brackets in the status line. PICK is choosing from a list that took over a panel, START
+ * the menu before a session is open.
+ */
+export type Mode = "LIVE" | "SCROLL" | "PICK" | "TEXT" | "CONFIRM" | "HELP" | "EMERGENCY" | "START";
 
 export type CommandId =
   // the clock, by hand
@@ -36,6 +39,7 @@ export type CommandId =
   | "hold-course"
   | "show-emergency"
   | "announce-end"
+  | "set-margin"
   | "mark-condition"
   | "mark-gate-moved"
   | "close-session"
@@ -58,6 +62,10 @@ export type CommandId =
   | "pick-later"
   | "answer-yes"
   | "answer-no"
+  | "start-practice"
+  | "start-new"
+  | "start-open"
+  | "field-before"
   | "text-accept"
   | "text-delete";
 
@@ -70,7 +78,8 @@ export type KeyGroup =
   | "Finding your way"
   | "In a list"
   | "In a question"
-  | "In a text";
+  | "In a text"
+  | "Without a session";
 
 export interface KeyBinding {
   readonly modes: readonly Mode[];
@@ -143,6 +152,7 @@ export const KEY_BINDINGS: readonly KeyBinding[] = [
   bind("Course and day", BOTH, ["h"], "hold-course", "hold", "hold the course, or open it again", WRITE_ACT),
   bind("Course and day", BOTH, ["e"], "show-emergency", "emergency", "who is on course, where, since when; what to tell the rescuers", ACT),
   bind("Course and day", ["LIVE"], [], "announce-end", "earlier end", "announce, once, that the plan ends earlier", ACT),
+  bind("Course and day", ["LIVE"], [], "set-margin", "worth having", "change the smallest difference worth having: shown as changed", ACT),
   bind("Course and day", ["LIVE"], [], "mark-condition", "conditions", "the conditions changed: from the next start on", ACT),
   bind("Course and day", ["LIVE"], [], "mark-gate-moved", "gate moved", "a gate was moved, re-aimed or replaced", ACT),
   bind("Course and day", ["LIVE"], [], "close-session", "close session", "end the session, once everyone is accounted for", ACT),
@@ -176,7 +186,13 @@ export const KEY_BINDINGS: readonly KeyBinding[] = [
 
   bind("In a text", ["TEXT"], ["enter"], "text-accept", "done", "keep the text"),
   bind("In a text", ["TEXT"], ["backspace"], "text-delete", "delete", "the last character goes"),
+  bind("In a text", ["TEXT"], ["up"], "field-before", "field before", "in a form: the field before"),
   bind("In a text", ["TEXT"], ["escape"], "back", "back", "leave the text, nothing is kept"),
+
+  bind("Without a session", ["START"], ["p", "space"], "start-practice", "practise", "practise on a simulated hill"),
+  bind("Without a session", ["START"], ["n", "b"], "start-new", "new", "make a new session"),
+  bind("Without a session", ["START"], ["o", "e"], "start-open", "open", "open a session"),
+  bind("Without a session", ["START"], ["q", "escape", "ctrl-c"], "quit", "quit", "leave the program"),
 ];
 
 /** A key press understood. */

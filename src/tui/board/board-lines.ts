@@ -1,0 +1,146 @@
+// What the rider's board says: the last time, what goes on the bike next, where things stand.
+import type { RiderComparison } from "../../domain/comparison.ts";
+import type { SessionUs } from "../../domain/time.ts";
+import { alertsAt, courseLine } from "../../summary/alerts.ts";
+import type { Summary } from "../../summary/summary.ts";
+import { bandLines } from "../console/comparison-lines.ts";
+import { lastTimeLines } from "../console/last-time-lines.ts";
+import { bold, ends, fillRows, heading, type Line, line } from "../line.ts";
+import { alarm, type Look, labelSpan, markSpan, riderName } from "../look.ts";
+import { safeText, wrapText } from "../present/safe-text.ts";
+import { clockTime } from "../present/seconds.ts";
+import { moreRunsWords, verdictSentence } from "../present/verdict-words.ts";
+import { bigLetter, LETTER_ROWS } from "./big-letters.ts";
+
+/** What one picture of the board is made of. */
+export interface BoardShot {
+  readonly summary: Summary;
+  readonly now: SessionUs;
+  /** Shows only what to fit until the session is closed. */
+  readonly isBlind: boolean;
+}
+
+/** Rows of the upper half: a title, the letter or the digits, and a line below. */
+export const TOP_ROWS = LETTER_ROWS + 2;
+/** Columns of what goes on the bike next. */
+export const NEXT_COLUMNS = 26;
+
+/** Whether the standing must not be seen. */
+export function isHidden({ isBlind, summary }: BoardShot): boolean {
+  return isBlind && !summary.isClosed;
+}
+
+/** Two rows: stretch and clock; the course, and the worst that endangers anybody. */
+export function boardHeader(shot: BoardShot, width: number, look: Look): readonly Line[] {
+  const { summary, now } = shot;
+  const { stretch, zone } = summary.settings;
+  const clock = (at: SessionUs): string => clockTime(at, zone);
+  const closed = summary.isClosed ? "  CLOSED" : "";
+  const danger = alertsAt(summary, now, clock).find((alert) => alert.level === "danger");
+  const course = bold(safeText(courseLine(summary, now, clock)));
+  return [
+    ends(
+      bold(`${safeText(stretch)}${closed}`),
+      line(clockTime(now, zone, true)),
+      width,
+      look.glyphs.ellipsis,
+    ),
+    danger === undefined ? course : alarm(`!! ${safeText(danger.text)}`, look),
+  ];
+}
+
+/** The last time, large. */
+export function boardTime(shot: BoardShot, width: number, look: Look): readonly Line[] {
+  if (isHidden(shot)) return fillRows([], TOP_ROWS);
+  return lastTimeLines(shot.summary, width, TOP_ROWS, width >= 60 ? 7 : 5, look);
+}
+
+/** What goes on the bike next: the letter large, its name below. */
+export function boardNext(shot: BoardShot, width: number, look: Look): readonly Line[] {
+  const { summary } = shot;
+  const { rider, setup, stop } = summary.comparison.next;
+  const who = rider === null ? "" : `  ${riderName(summary, rider)}`;
+  const title = heading(line(`NEXT${who}`), width, look.glyphs);
+  if (summary.isClosed) return fillRows([title, line("the session is closed")], TOP_ROWS);
+  if (rider === null || setup === null) {
+    const words = stop === "day-over" ? "the day is over" : "nothing is suggested";
+    return fillRows([title, line(words)], TOP_ROWS);
+  }
+  const label = labelSpan(summary, setup, look);
+  const isOn = summary.mounted[rider] === setup;
+  const below: Line = [{ ...label, isBold: true }, { text: isOn ? "  on the bike" : "  to fit" }];
+  const letter = bigLetter(setup, look.glyphs) ?? [];
+  const rows = letter.map((row): Line => [{ text: row, colour: label.colour }]);
+  return fillRows([title, ...fillRows(rows, letter.length), below], TOP_ROWS);
+}
+
+/** Where things stand: a sentence a pair and its band, rider by rider; exactly `rows` rows. */
+export function boardStanding(
+  shot: BoardShot,
+  width: number,
+  rows: number,
+  look: Look,
+): readonly Line[] {
+  const { summary } = shot;
+  if (isHidden(shot)) return fillRows([], rows);
+  const riders = ranked(summary).map((rider) => riderLines(summary, rider, width, look));
+  const lines: Line[] = [];
+  for (const [i, block] of riders.entries()) {
+    // A rider without room for the bands still has the sentences, which end the block.
+    const isLast = i === riders.length - 1;
+    const room = rows - lines.length - (isLast ? 0 : riders.length - 1 - i);
+    lines.push(...(block.full.length <= room ? block.full : block.short.slice(0, room)));
+  }
+  return fillRows(lines, rows);
+}
+
+/** The rider of the last run first: it is they who look. */
+function ranked(summary: Summary): readonly RiderComparison[] {
+  const last = summary.lastFinished?.rider;
+  const { riders } = summary.comparison;
+  return [
+    ...riders.filter((each) => each.rider === last),
+    ...riders.filter((each) => each.rider !== last),
+  ];
+}
+
+function riderLines(
+  summary: Summary,
+  rider: RiderComparison,
+  width: number,
+  look: Look,
+): { readonly full: readonly Line[]; readonly short: readonly Line[] } {
+  const pairs = rider.parts.find((part) => part.part === "whole")?.pairs ?? [];
+  const newTo = summary.riders.find((each) => each.id === rider.rider)?.newTo ?? [];
+  const context = { marginS: summary.comparison.settings.margin_s, newTo };
+  const sentences = pairs.flatMap((pair) => {
+    const more = moreRunsWords(pair);
+    const text = verdictSentence(pair, context) + (more === undefined ? "" : `; ${more}`);
+    return wrapText(safeText(text), width).map((row) => bold(row));
+  });
+  const who = summary.riders.length > 1 ? riderName(summary, rider.rider) : "WHERE IT STANDS";
+  const title: Line = [
+    { text: `${who}  against ` },
+    labelSpan(summary, summary.baseline, look),
+    { text: `  ${String(rider.counted_runs)} counted runs` },
+  ];
+  const mark = pairs[0] === undefined ? [] : [markSpan(summary, pairs[0].setup, look)];
+  const short =
+    summary.riders.length > 1
+      ? [[{ text: `${who}: ` }, ...(sentences[0] ?? mark)], ...sentences.slice(1)]
+      : sentences;
+  return {
+    full: [
+      heading(title, width, look.glyphs),
+      ...sentences,
+      ...bandLines(summary, pairs, width, look),
+    ],
+    short,
+  };
+}
+
+/** One row: why this set-up, for whoever wants to know. */
+export function boardReason(shot: BoardShot): Line {
+  if (isHidden(shot) || shot.summary.isClosed) return line("");
+  return line(safeText(shot.summary.comparison.next.because));
+}

@@ -1,0 +1,71 @@
+// What the console can do to a session: the cli fills this in with the operator's commands.
+import type { RiderId, SetupId } from "../../domain/session.ts";
+import type { HostUs } from "../../domain/time.ts";
+
+/** The answer to an act, for the screen. */
+export interface Said {
+  /** False: nothing was written, the text says why. */
+  readonly ok: boolean;
+  /** One sentence without a full stop; names from outside may be in it, it is made harmless here. */
+  readonly text: string;
+}
+
+export type IncidentKind =
+  | "mistake"
+  | "dab"
+  | "near-miss"
+  | "crash"
+  | "puncture"
+  | "mechanical"
+  | "held-up";
+
+/** Whose or which run's a passing is. */
+export interface PassingOwner {
+  readonly rider?: RiderId;
+  readonly runId?: string;
+}
+
+/** Each act leads to a row of the journal before it answers, or says why it did not. */
+export interface ConsoleActs {
+  /**
+   * A passing keyed by hand.
+   *
+   * @param gateIndex - 0 the start
+   * @param keyedAt - arrival of the key, by the laptop's monotonic clock
+   */
+  mark(gateIndex: number, keyedAt: HostUs): Said;
+  /** This set-up is on that rider's bike from now on. */
+  swap(rider: RiderId, setup: SetupId): Said;
+  correctSetup(runId: string, setup: SetupId): Said;
+  correctRider(runId: string, rider: RiderId): Said;
+  /** @param sectors - 1-based numbers of the sectors struck out; empty: the whole run */
+  voidRun(runId: string, reason: string | null, sectors: readonly number[]): Said;
+  markOk(runId: string): Said;
+  markWarmUp(runId: string): Said;
+  markDnf(runId: string): Said;
+  /** @param sector - 1-based, null: not said */
+  noteIncident(runId: string, kind: IncidentKind, sector: number | null): Said;
+  addNote(text: string, runId: string | null): Said;
+  /** @param score - 1 (worst) to 10 */
+  rateFeel(runId: string, score: number): Said;
+  assignPassing(passingId: string, owner: PassingOwner): Said;
+  rejectPassing(passingId: string, reason: string | null): Said;
+  promotePassing(passingId: string): Said;
+  splitRun(runId: string): Said;
+  joinPassings(startPassingId: string, finishPassingId: string): Said;
+  /** The next start is this rider's. */
+  nextStarter(rider: RiderId): Said;
+  /** @param endRun - counted runs of that rider at which the plan is to end */
+  announceEnd(rider: RiderId, endRun: number): Said;
+  markCondition(text: string): Said;
+  /** @param gateIndex - 0 the start */
+  markGateMoved(gateIndex: number, text: string): Said;
+  hold(reason: string): Said;
+  openCourse(): Said;
+  close(): Said;
+  reopen(): Said;
+  undo(): Said;
+  redo(): Said;
+  /** @param marginS - smallest difference worth having, s; null: none */
+  setMargin(marginS: number | null): Said;
+}

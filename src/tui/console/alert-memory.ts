@@ -1,0 +1,69 @@
+// Keeps a fault on the screen until somebody acknowledged it, even if it mended itself meanwhile.
+import type { Alert } from "../../summary/alerts.ts";
+
+export interface KnownAlert {
+  readonly alert: Alert;
+  /** Still the case. */
+  readonly isNow: boolean;
+  readonly isAcknowledged: boolean;
+}
+
+/** Worst first, then in the order in which they came. */
+export interface AlertMemory {
+  readonly known: readonly KnownAlert[];
+}
+
+const LEVELS: readonly Alert["level"][] = ["danger", "fault", "notice"];
+
+/** Figures that move on while the trouble stays the same: times, shares, volts. */
+const MOVING = /\d+(?::\d+)+|\d+ %|[\d.]+ V/gu;
+
+/** Alerts by what makes them the same trouble a second later; two alike are told apart by order. */
+function byTrouble<T>(items: readonly T[], alertOf: (item: T) => Alert): Map<string, T> {
+  const named = new Map<string, T>();
+  for (const item of items) {
+    const trouble = alertOf(item).text.replace(MOVING, "#");
+    let name = trouble;
+    for (let n = 2; named.has(name); n++) name = `${trouble} (${String(n)})`;
+    named.set(name, item);
+  }
+  return named;
+}
+
+/** Danger first whatever was acknowledged, then the unseen, then by level. */
+function rank({ alert, isAcknowledged }: KnownAlert): number {
+  if (alert.level === "danger") return isAcknowledged ? 1 : 0;
+  return 2 + LEVELS.indexOf(alert.level) + (isAcknowledged ? LEVELS.length : 0);
+}
+
+/**
+ * What is known after another look. Gone and acknowledged ones are forgotten, gone notices too;
+ * gone faults stay until acknowledged.
+ *
+ * @param alerts - all that is wrong at this moment
+ */
+export function rememberAlerts(memory: AlertMemory, alerts: readonly Alert[]): AlertMemory {
+  const now = byTrouble(alerts, (alert) => alert);
+  const before = byTrouble(memory.known, (known) => known.alert);
+  const kept = [...before].flatMap(([trouble, known]): KnownAlert[] => {
+    const same = now.get(trouble);
+    now.delete(trouble);
+    if (same !== undefined) return [{ ...known, alert: same, isNow: true }];
+    if (known.isAcknowledged || known.alert.level === "notice") return [];
+    return [{ ...known, isNow: false }];
+  });
+  const added = [...now.values()].map((alert) => ({ alert, isNow: true, isAcknowledged: false }));
+  return { known: [...kept, ...added].sort((a, b) => rank(a) - rank(b)) };
+}
+
+/** What is left to show once the operator has seen everything: whatever is still the case. */
+export function acknowledgeAlerts(memory: AlertMemory): AlertMemory {
+  const still = memory.known.filter((known) => known.isNow);
+  const seen = still.map((known) => ({ ...known, isAcknowledged: true }));
+  return { known: seen.sort((a, b) => rank(a) - rank(b)) };
+}
+
+/** Whether a press of the acknowledging key would change anything. */
+export function hasUnseenAlerts(memory: AlertMemory): boolean {
+  return memory.known.some((known) => !known.isAcknowledged);
+}

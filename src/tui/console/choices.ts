@@ -1,0 +1,89 @@
+// The lists that acts choose from: set-ups, riders, reasons, incidents, sectors; called by the commands.
+import type { RiderId, SetupId } from "../../domain/session.ts";
+import type { Summary } from "../../summary/summary.ts";
+import { riderName } from "../look.ts";
+import { safeText } from "../present/safe-text.ts";
+import type { IncidentKind } from "./acts.ts";
+import type { PickItem } from "./console-state.ts";
+
+/** Set-ups in declared order, so that a digit is the same set-up everywhere. */
+export function setupItems(summary: Summary, take: (setup: SetupId) => void): readonly PickItem[] {
+  return summary.setups.map((setup) => ({
+    label: `${safeText(setup.id)}  ${safeText(setup.name)}`.trimEnd(),
+    take: () => {
+      take(setup.id);
+    },
+  }));
+}
+
+/** Riders in the sheet's order. */
+export function riderItems(summary: Summary, take: (rider: RiderId) => void): readonly PickItem[] {
+  return summary.riders.map((rider) => {
+    const isRiding = summary.onCourse.some((each) => each.run.rider === rider.id);
+    return {
+      label: `${riderName(summary, rider.id)}${isRiding ? "  (on course)" : ""}`,
+      take: () => {
+        take(rider.id);
+      },
+    };
+  });
+}
+
+/**
+ * Why a run does not count. The first kind is not the set-up's doing, the second perhaps is and is
+ * looked at as a result of its own.
+ */
+export const VOID_REASONS = [
+  "walker or animal on the trail",
+  "held up by another rider",
+  "timing fault",
+  "wrong line or missed gate",
+  "stopped or interrupted",
+  "crash",
+  "puncture",
+  "chain or other mechanical",
+] as const;
+
+export const INCIDENTS: readonly { readonly kind: IncidentKind; readonly label: string }[] = [
+  { kind: "mistake", label: "mistake" },
+  { kind: "dab", label: "dab: a foot down" },
+  { kind: "near-miss", label: "near miss" },
+  { kind: "crash", label: "crash" },
+  { kind: "puncture", label: "puncture" },
+  { kind: "mechanical", label: "mechanical" },
+  { kind: "held-up", label: "held up" },
+];
+
+/** How a run felt, worst first: 1 to 10. */
+export const FEEL_WORDS: readonly string[] = [
+  "1  frightening",
+  "2",
+  "3  poor",
+  "4",
+  "5  so-so",
+  "6",
+  "7  good",
+  "8",
+  "9  very good",
+  "10  could not be better",
+];
+
+/** Sectors by name, and "not said" first. */
+export function sectorItems(
+  summary: Summary,
+  take: (sector: number | null) => void,
+): readonly PickItem[] {
+  const named = summary.sectors.map((name, i) => ({
+    label: safeText(name),
+    take: () => {
+      take(i + 1);
+    },
+  }));
+  const notSaid: PickItem = {
+    label: "somewhere: sector not said",
+    take: () => {
+      take(null);
+    },
+  };
+  return [...named, notSaid];
+}

@@ -1,0 +1,190 @@
+// The comparison so far: bands drawn, a sentence a pair, how many more, the day's trend; the console's
+// lower right panel.
+import type { Pair, Part, RiderComparison } from "../../domain/comparison.ts";
+import type { RiderId } from "../../domain/session.ts";
+import type { Summary } from "../../summary/summary.ts";
+import { fillRows, heading, type Line, line, lineWidth } from "../line.ts";
+import { type Look, labelSpan, markSpan, riderName, setupIndex } from "../look.ts";
+import { bandRow } from "../present/band-row.ts";
+import { axisFigures, type BandScale, bandScale } from "../present/band-scale.ts";
+import { safeText, wrapText } from "../present/safe-text.ts";
+import { type TrendPoint, trendChart } from "../present/trend.ts";
+import {
+  cautiousWords,
+  dayTrendWords,
+  moreRunsWords,
+  relativeWords,
+  spreadWords,
+  verdictSentence,
+  worstAndBest,
+} from "../present/verdict-words.ts";
+
+/** Rows that the chart of the day's times needs to be readable, and all it is given. */
+const CHART_ROWS = { least: 4, most: 12 } as const;
+
+/** The panel of one rider, exactly `rows` rows; what matters least is left out first. */
+export function comparisonLines(
+  summary: Summary,
+  rider: RiderId,
+  width: number,
+  rows: number,
+  look: Look,
+): readonly Line[] {
+  const found = summary.comparison.riders.find((each) => each.rider === rider);
+  const whole = found?.parts.find((part) => part.part === "whole");
+  const title = titleLine(summary, rider, width, look);
+  if (found === undefined || whole === undefined) {
+    return fillRows([title, line("nothing to compare yet")], rows);
+  }
+  const lines: Line[] = [title, ...bandLines(summary, whole.pairs, width, look)];
+  const context = { marginS: summary.comparison.settings.margin_s, newTo: newTo(summary, rider) };
+  lines.push(...whole.pairs.flatMap((pair) => wrapped(verdictSentence(pair, context), width)));
+  const further = [
+    countWords(found, whole.pairs, summary),
+    ...togetherWords(summary),
+    joined([dayTrendWords(found), spreadWords(found)]),
+    ...whole.pairs.map((pair) => consequenceWords(summary, pair, found)),
+    ...sectorWords(summary, found),
+  ].filter((text) => text !== "");
+  for (const text of further) {
+    if (lines.length < rows) lines.push(...wrapped(text, width));
+  }
+  return fillRows(
+    [...lines, ...chartLines(summary, rider, width, rows - lines.length, look)],
+    rows,
+  );
+}
+
+/** Whose comparison the operator needs to see: the rider of the last run, before that the next one. */
+export function comparedRider(summary: Summary): RiderId | undefined {
+  return summary.lastFinished?.rider ?? summary.nextStarter ?? summary.riders[0]?.id;
+}
+
+function titleLine(summary: Summary, rider: RiderId, width: number, look: Look): Line {
+  const who = summary.riders.length > 1 ? `${riderName(summary, rider)} ` : "";
+  const { margin_s: marginS } = summary.comparison.settings;
+  const changed = summary.isMarginChanged ? " (changed)" : "";
+  const margin = marginS === null ? "" : `  worth having: ${String(marginS)} s${changed}`;
+  const title: Line = [
+    { text: `${who}AGAINST ` },
+    labelSpan(summary, summary.baseline, look),
+    { text: margin },
+  ];
+  return heading(title, width, look.glyphs);
+}
+
+function newTo(summary: Summary, rider: RiderId): readonly string[] {
+  return summary.riders.find((each) => each.id === rider)?.newTo ?? [];
+}
+
+function wrapped(text: string, width: number): readonly Line[] {
+  return wrapText(safeText(text), width).map(line);
+}
+
+function joined(words: readonly (string | undefined)[]): string {
+  return words.filter((each) => each !== undefined).join("; ");
+}
+
+/** One scale for all pairs, so that bands can be compared by eye. */
+export function scaleOf(pairs: readonly Pair[], marginS: number | null): BandScale {
+  const bands = pairs.flatMap((pair) => pair.band_s ?? pair.difference_s ?? []);
+  return bandScale(marginS === null ? bands : [...bands, -marginS, marginS]);
+}
+
+/** A row of bands a pair, and the figures below. Nothing while no pair has a difference. */
+export function bandLines(
+  summary: Summary,
+  pairs: readonly Pair[],
+  width: number,
+  look: Look,
+): readonly Line[] {
+  if (pairs.every((pair) => pair.difference_s === null)) return [];
+  const marginS = summary.comparison.settings.margin_s;
+  const scale = scaleOf(pairs, marginS);
+  const marks = pairs.map((pair) => markSpan(summary, pair.setup, look));
+  const label = Math.max(...marks.map((mark) => lineWidth([mark]))) + 1;
+  const room = width - label;
+  const rows = pairs.map((pair, i): Line => {
+    const mark = marks[i] ?? { text: "" };
+    const drawing = {
+      band: pair.band_s,
+      innerBand: pair.inner_band_s,
+      estimateS: pair.difference_s,
+      marginS,
+    };
+    const blanks = " ".repeat(label - lineWidth([mark]));
+    const colour = mark.colour;
+    return [mark, { text: blanks }, { text: bandRow(drawing, scale, room, look.glyphs), colour }];
+  });
+  return [...rows, line(" ".repeat(label) + axisFigures(scale, room))];
+}
+
+/** How many runs count, and how many more it may take. */
+function countWords(rider: RiderComparison, pairs: readonly Pair[], summary: Summary): string {
+  const planned = summary.comparison.settings.planned_runs;
+  const counted = `${String(rider.counted_runs)}${planned === null ? "" : ` of ${String(planned)}`} counted runs`;
+  const more = pairs.flatMap((pair) => {
+    const words = moreRunsWords(pair);
+    if (words === undefined) return [];
+    return pairs.length > 1 ? `${pair.setup} ${words}` : words;
+  });
+  return [counted, ...more].join("; ");
+}
+
+function togetherWords(summary: Summary): readonly string[] {
+  const { together, settings } = summary.comparison;
+  if (together === null) return [];
+  const context = { marginS: settings.margin_s, newTo: [] };
+  return together.pairs.map((pair) => `all riders: ${verdictSentence(pair, context)}`);
+}
+
+/** What a called difference is worth, or what an open one may still cost. */
+function consequenceWords(summary: Summary, pair: Pair, rider: RiderComparison): string {
+  if (pair.verdict === "cannot-tell") return worstAndBest(pair) ?? "";
+  const usualS = usualTimeS(summary, rider.rider, pair.baseline);
+  const relative = usualS === undefined ? undefined : relativeWords(pair, usualS);
+  return joined([cautiousWords(pair), relative]);
+}
+
+/** Middle of the counted times on a set-up, s: what a percentage is taken of. */
+function usualTimeS(summary: Summary, rider: RiderId, setup: string): number | undefined {
+  const times = summary.runs
+    .filter((run) => run.status === "ok" && run.rider === rider && run.setup === setup)
+    .flatMap((run) => run.timeS ?? [])
+    .sort((a, b) => a - b);
+  return times[Math.floor(times.length / 2)];
+}
+
+function sectorWords(summary: Summary, rider: RiderComparison): readonly string[] {
+  const context = { marginS: null, newTo: newTo(summary, rider.rider) };
+  const sectors = rider.parts.filter((part) => part.part === "sector");
+  return sectors.flatMap((part: Part) =>
+    part.pairs.map((pair) => `${part.name ?? ""}: ${verdictSentence(pair, context)}`),
+  );
+}
+
+function chartLines(
+  summary: Summary,
+  rider: RiderId,
+  width: number,
+  rows: number,
+  look: Look,
+): readonly Line[] {
+  const points = summary.runs
+    .filter((run) => run.rider === rider)
+    .flatMap((run): TrendPoint[] => {
+      if (run.timeS === null) return [];
+      const isCounted = run.status === "ok";
+      return [{ timeS: run.timeS, setupIndex: setupIndex(summary, run.setup), isCounted }];
+    });
+  const height = Math.min(CHART_ROWS.most, rows - 1);
+  if (points.length < 2 || height < CHART_ROWS.least) return [];
+  const title = heading(line("OVER THE DAY, s"), width, look.glyphs);
+  return [title, ...trendChart(points, width, height, look.glyphs).map(line)];
+}
+
+/** In place of the comparison while the standing is hidden. */
+export function blindLines(width: number, rows: number, look: Look): readonly Line[] {
+  const title = heading(line("COMPARISON"), width, look.glyphs);
+  return fillRows([title, line("hidden until the session is closed (--blind)")], rows);
+}

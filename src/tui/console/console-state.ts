@@ -1,0 +1,78 @@
+// What the console itself remembers: mode, list, question, text, what was said. Nothing of it is in the journal.
+import type { Mode } from "../keys/key-map.ts";
+import type { ThemeName } from "../present/theme.ts";
+import type { Said } from "./acts.ts";
+import type { AlertMemory } from "./alert-memory.ts";
+import type { Press } from "./press.ts";
+
+/** A list that took over a panel. */
+export interface Pick {
+  readonly title: string;
+  readonly items: readonly PickItem[];
+  readonly selected: number;
+}
+
+export interface PickItem {
+  readonly label: string;
+  /** Runs once the list is gone; it may open the next one. */
+  readonly take: (press: Press) => void;
+}
+
+/** A line of text being typed. */
+export interface TextEntry {
+  readonly label: string;
+  readonly value: string;
+  /** Why what was typed will not do; null while nothing is wrong. */
+  readonly complaint: string | null;
+  /** Answers with a complaint, or does what the text is for. */
+  readonly accept: (text: string) => string | null;
+}
+
+/** A question for what cannot be undone; the default is no. */
+export interface Question {
+  /** Spells out what will happen. */
+  readonly text: string;
+  readonly yes: () => void;
+}
+
+export type BellKind = "off" | "finish" | "doubt";
+export type Page = "keys" | "boxes";
+
+export interface ConsoleState {
+  readonly mode: Mode;
+  /** Where a list, text or question came from and an answered one goes back to. */
+  readonly home: "LIVE" | "SCROLL";
+  readonly said: Said | null;
+  /** Key of the focused row in SCROLL. */
+  readonly selected: string | null;
+  /** Rows that there were when the end was last seen; the rest is "new below". */
+  readonly seenRows: number;
+  readonly pick: Pick | null;
+  readonly text: TextEntry | null;
+  readonly question: Question | null;
+  readonly page: Page;
+  /** First row shown of the help or emergency page. */
+  readonly pageTop: number;
+  readonly bell: BellKind;
+  readonly theme: ThemeName;
+  readonly alerts: AlertMemory;
+}
+
+/** The console as it opens. */
+export function firstState(theme: ThemeName): ConsoleState {
+  return {
+    mode: "LIVE",
+    home: "LIVE",
+    said: null,
+    selected: null,
+    seenRows: 0,
+    pick: null,
+    text: null,
+    question: null,
+    page: "keys",
+    pageTop: 0,
+    bell: "off",
+    theme,
+    alerts: { known: [] },
+  };
+}

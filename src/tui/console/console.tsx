@@ -1,0 +1,147 @@
+// The operator's console as one Ink tree: lays the panels out and draws them; mounted by run-console.tsx.
+import { Box, Text } from "ink";
+import { type ReactElement, useEffect, useSyncExternalStore } from "react";
+import { fillRows, type Line, line } from "../line.ts";
+import { Lines } from "../lines.tsx";
+import { type Look, lookOf } from "../look.ts";
+import type { Size } from "../screen/screen.ts";
+import { blindLines, comparedRider, comparisonLines } from "./comparison-lines.ts";
+import type { Controller, Snapshot } from "./controller.ts";
+import { courseLines } from "./course-lines.ts";
+import { footLines, isHidden } from "./foot-lines.ts";
+import { alertLines, headerLines } from "./header-lines.ts";
+import { lastTimeLines } from "./last-time-lines.ts";
+import { type Layout, layoutOf, tooSmallWords } from "./layout.ts";
+import { listRows, rowIndex } from "./list-rows.ts";
+import { boxLines, emergencyLines, helpLines, pageOf, pickLines } from "./page-lines.ts";
+import { runLines } from "./run-lines.ts";
+
+export interface ConsoleProps {
+  readonly controller: Controller;
+  readonly isAscii: boolean;
+  readonly size: () => Size;
+  readonly subscribeSize: (listener: () => void) => () => void;
+}
+
+export function Console(props: ConsoleProps): ReactElement {
+  const { controller } = props;
+  const shot = useSyncExternalStore(controller.subscribe, controller.snapshot);
+  const size = useSyncExternalStore(props.subscribeSize, props.size);
+  const layout = layoutOf(size);
+  if (layout === undefined) return <Text>{tooSmallWords(size)}</Text>;
+  const look = lookOf(shot.state.theme, props.isAscii);
+  const { width } = layout;
+  const top = [
+    ...headerLines(shot, width, look),
+    ...alertLines(shot.state.alerts.known, layout.alertRows, look),
+  ];
+  const { ellipsis } = look.glyphs;
+  return (
+    <Box width={width} height={layout.height} flexDirection="column">
+      <Lines lines={top} width={width} height={top.length} ellipsis={ellipsis} />
+      <Middle shot={shot} layout={layout} look={look} controller={controller} />
+      <Lines lines={footLines(shot, width, look)} width={width} height={4} ellipsis={ellipsis} />
+    </Box>
+  );
+}
+
+interface MiddleProps {
+  readonly shot: Snapshot;
+  readonly layout: Layout;
+  readonly look: Look;
+  readonly controller: Controller;
+}
+
+function Middle({ shot, layout, look, controller }: MiddleProps): ReactElement {
+  const { mode } = shot.state;
+  if (mode === "HELP" || mode === "EMERGENCY") {
+    return <PageView shot={shot} layout={layout} look={look} controller={controller} />;
+  }
+  const upper = {
+    left: courseLines(shot, layout.upperLeft, layout.upperRows, look),
+    right: lastTimeLines(shot.summary, layout.upperRight, layout.upperRows, layout.digitRows, look),
+  };
+  return (
+    <>
+      <Halves
+        left={upper.left}
+        right={upper.right}
+        leftWidth={layout.upperLeft}
+        rightWidth={layout.upperRight}
+        height={layout.upperRows}
+        look={look}
+      />
+      <Lower shot={shot} layout={layout} look={look} controller={controller} />
+    </>
+  );
+}
+
+function Lower({ shot, layout, look }: MiddleProps): ReactElement {
+  const { pick } = shot.state;
+  const { width, lowerRows: rows } = layout;
+  if (pick !== null) {
+    const lines = pickLines(pick, width, rows, look);
+    return <Lines lines={lines} width={width} height={rows} ellipsis={look.glyphs.ellipsis} />;
+  }
+  return (
+    <Halves
+      left={runLines(shot, layout.lowerLeft, rows, look)}
+      right={comparisonPanel(shot, layout, look)}
+      leftWidth={layout.lowerLeft}
+      rightWidth={layout.lowerRight}
+      height={rows}
+      look={look}
+    />
+  );
+}
+
+/** The comparison of the focused run's rider, else of the last one's. */
+function comparisonPanel(shot: Snapshot, layout: Layout, look: Look): readonly Line[] {
+  const { lowerRight: width, lowerRows: rows } = layout;
+  if (isHidden(shot)) return blindLines(width, rows, look);
+  const all = listRows(shot.summary);
+  const focused = all[rowIndex(all, shot.state.selected) ?? -1];
+  const rider = focused?.kind === "run" ? focused.run.rider : comparedRider(shot.summary);
+  if (rider === undefined) return fillRows([line("no rider yet")], rows);
+  return comparisonLines(shot.summary, rider, width, rows, look);
+}
+
+function PageView({ shot, layout, look, controller }: MiddleProps): ReactElement {
+  const { width } = layout;
+  const rows = layout.upperRows + layout.lowerRows;
+  const { mode, page, pageTop } = shot.state;
+  const lines =
+    mode === "EMERGENCY"
+      ? emergencyLines(shot, width, look)
+      : page === "boxes"
+        ? boxLines(shot, width, look)
+        : helpLines(width, look);
+  const shown = pageOf(lines, pageTop, rows);
+  useEffect(() => {
+    controller.limitPage(shown.last);
+  });
+  return <Lines lines={shown.lines} width={width} height={rows} ellipsis={look.glyphs.ellipsis} />;
+}
+
+interface HalvesProps {
+  readonly left: readonly Line[];
+  readonly right: readonly Line[];
+  readonly leftWidth: number;
+  readonly rightWidth: number;
+  readonly height: number;
+  readonly look: Look;
+}
+
+/** Two panels side by side with a bar between. */
+function Halves(props: HalvesProps): ReactElement {
+  const { bar, ellipsis } = props.look.glyphs;
+  const bars = Array.from({ length: props.height }, () => line(` ${bar} `));
+  const { height } = props;
+  return (
+    <Box height={height} flexShrink={0}>
+      <Lines lines={props.left} width={props.leftWidth} height={height} ellipsis={ellipsis} />
+      <Lines lines={bars} width={3} height={height} ellipsis={ellipsis} />
+      <Lines lines={props.right} width={props.rightWidth} height={height} ellipsis={ellipsis} />
+    </Box>
+  );
+}

@@ -1,0 +1,187 @@
+// The console without its picture: takes keys and ticks, does acts, remembers the mode; drawn by console.tsx.
+import { hostUs, type SessionUs } from "../../domain/time.ts";
+import { type Alert, alertsAt } from "../../summary/alerts.ts";
+import type { Summary } from "../../summary/summary.ts";
+import type { Feed } from "../feed.ts";
+import { type LastPress, pressCounts } from "../keys/debounce.ts";
+import { type Command, commandFor } from "../keys/key-map.ts";
+import { keyName } from "../keys/key-name.ts";
+import type { Key } from "../keys/key-stream.ts";
+import { riderName } from "../look.ts";
+import { clockTime } from "../present/seconds.ts";
+import type { ThemeName } from "../present/theme.ts";
+import { runName } from "../run-words.ts";
+import type { ConsoleActs } from "./acts.ts";
+import { hasUnseenAlerts, rememberAlerts } from "./alert-memory.ts";
+import { runCommand } from "./commands.ts";
+import { type ConsoleState, firstState } from "./console-state.ts";
+import type { ConsoleStatus } from "./console-status.ts";
+import type { Desk } from "./desk.ts";
+import { listRows, rowIndex } from "./list-rows.ts";
+import type { Press } from "./press.ts";
+import { answerKey, pageKey, pickKey, textKey } from "./prompt-keys.ts";
+
+export interface ConsoleParts {
+  readonly feed: Feed;
+  readonly acts: ConsoleActs;
+  /** Session time now. */
+  readonly now: () => SessionUs;
+  readonly status: () => ConsoleStatus;
+  readonly theme: ThemeName;
+  readonly quit: () => void;
+  readonly ring: () => void;
+}
+
+/** Everything that one picture is made of; the same object until something changed. */
+export interface Snapshot {
+  readonly summary: Summary;
+  readonly now: SessionUs;
+  readonly status: ConsoleStatus;
+  readonly state: ConsoleState;
+}
+
+export interface Controller {
+  /** @param atMs - arrival of the key, ms of the laptop's monotonic clock */
+  readonly press: (key: Key, atMs: number) => void;
+  /** Says how far the page shown can be scrolled, rows; the picture knows. */
+  readonly limitPage: (last: number) => void;
+  /** Once a second: the clock, running times, alerts. */
+  readonly tick: () => void;
+  readonly snapshot: () => Snapshot;
+  readonly subscribe: (listener: () => void) => () => void;
+  /** Stops following the feed. */
+  readonly end: () => void;
+}
+
+/** The console's life, from opening to quitting. */
+export function createController(parts: ConsoleParts): Controller {
+  const { feed, acts } = parts;
+  const listeners = new Set<() => void>();
+  let state = firstState(parts.theme);
+  let current = look();
+  let lastPress: LastPress | undefined;
+
+  function look(): Snapshot {
+    const summary = feed.summary();
+    const now = parts.now();
+    const status = parts.status();
+    const alerts = rememberAlerts(state.alerts, alertsNow(summary, now, status));
+    const isDoubt = state.bell === "doubt" && hasUnseenAlerts(alerts);
+    if (isDoubt && !hasUnseenAlerts(state.alerts)) parts.ring();
+    state = { ...state, alerts };
+    return { summary, now, status, state };
+  }
+  function refresh(): void {
+    const before = current.summary;
+    current = look();
+    const finished = current.summary.lastFinished?.runId;
+    if (state.bell === "finish" && finished !== before.lastFinished?.runId) parts.ring();
+    for (const listener of [...listeners]) listener();
+  }
+
+  const desk: Desk = {
+    acts,
+    summary: () => feed.summary(),
+    status: parts.status,
+    state: () => state,
+    change(part) {
+      state = { ...state, ...part };
+    },
+    say(said) {
+      state = { ...state, said };
+    },
+    refuse(text) {
+      state = { ...state, said: { ok: false, text } };
+    },
+    pick(title, items, ifNone) {
+      if (items.length === 0) desk.refuse(ifNone);
+      else state = { ...state, mode: "PICK", pick: { title, items, selected: 0 } };
+    },
+    type(label, accept) {
+      state = { ...state, mode: "TEXT", text: { label, value: "", complaint: null, accept } };
+    },
+    ask(text, yes) {
+      state = { ...state, mode: "CONFIRM", question: { text, yes } };
+    },
+    selectedRow() {
+      if (state.home !== "SCROLL") return undefined;
+      const rows = listRows(feed.summary());
+      return rows[rowIndex(rows, state.selected) ?? -1];
+    },
+    quit: parts.quit,
+  };
+
+  function counts(key: Key, command: Command, atMs: number): boolean {
+    const press = { key: key.type === "paste" ? "" : keyName(key), atMs };
+    const isNew = pressCounts(lastPress, press);
+    lastPress = press;
+    return isNew || !command.writes;
+  }
+  function obey(command: Command, press: Press): void {
+    if (command.id === "quit" && state.mode !== "LIVE" && state.mode !== "SCROLL") {
+      parts.quit();
+      return;
+    }
+    switch (state.mode) {
+      case "PICK":
+        pickKey(desk, command, press);
+        break;
+      case "TEXT":
+        textKey(desk, command);
+        break;
+      case "CONFIRM":
+        answerKey(desk, command);
+        break;
+      case "HELP":
+      case "EMERGENCY":
+        if (!pageKey(desk, command)) runCommand(command.id, desk, press);
+        break;
+      case "LIVE":
+      case "SCROLL":
+      case "START": // no mode of the console's own
+        runCommand(command.id, desk, press);
+        break;
+    }
+  }
+
+  const unsubscribe = feed.subscribe(refresh);
+  return {
+    press(key, atMs) {
+      const command = commandFor(state.mode, key);
+      if (command === undefined) {
+        if (state.text === null || key.type === "named") return;
+        textKey(desk, key.text);
+      } else {
+        if (!counts(key, command, atMs)) return;
+        obey(command, { digit: command.digit, keyedAt: hostUs(Math.round(atMs * 1000)) });
+      }
+      refresh();
+    },
+    limitPage(last) {
+      if (state.pageTop > last) state = { ...state, pageTop: last };
+    },
+    tick: refresh,
+    snapshot: () => current,
+    subscribe(listener) {
+      listeners.add(listener);
+      return () => {
+        listeners.delete(listener);
+      };
+    },
+    end: unsubscribe,
+  };
+}
+
+/** The session's alerts, the program's notices, and runs that still need a word. */
+function alertsNow(summary: Summary, now: SessionUs, status: ConsoleStatus): readonly Alert[] {
+  const { zone } = summary.settings;
+  const notices = status.notices.map((text): Alert => ({ level: "notice", text }));
+  const unexplained = summary.runs
+    .filter((run) => run.status === "void" && run.reason === null && run.voidSectors.length === 0)
+    .map((run): Alert => {
+      const name = `${runName(run)} of ${riderName(summary, run.rider)}`;
+      return { level: "notice", text: `${name} is void without a reason: up, Backspace` };
+    });
+  const alerts = alertsAt(summary, now, (at) => clockTime(at, zone));
+  return [...alerts, ...notices, ...unexplained];
+}

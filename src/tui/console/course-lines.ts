@@ -1,0 +1,103 @@
+// Who is on course, who is next, and what is heard of the gates; the console's upper left panel.
+import type { BoxHealth } from "../../domain/equipment.ts";
+import type { Gate } from "../../domain/session.ts";
+import type { SessionUs } from "../../domain/time.ts";
+import { fillRows, heading, type Line, line } from "../line.ts";
+import { alarm, type Look, markSpan, riderName } from "../look.ts";
+import { safeText, textWidth } from "../present/safe-text.ts";
+import { age, runningTime } from "../present/seconds.ts";
+import { gateNames } from "../run-words.ts";
+import type { Snapshot } from "./controller.ts";
+import { waitingRider } from "./course-acts.ts";
+
+/** The panel, exactly `rows` rows. */
+export function courseLines(
+  shot: Snapshot,
+  width: number,
+  rows: number,
+  look: Look,
+): readonly Line[] {
+  const gates = gateLines(shot, width, look);
+  // Title, at least two riders and the next one stand before the gates.
+  const gateRows = Math.min(gates.length, Math.max(1, rows - 4));
+  const riders = riderLines(shot, width, rows - gateRows, look);
+  return [...riders, ...gates.slice(0, gateRows)];
+}
+
+function riderLines(shot: Snapshot, width: number, rows: number, look: Look): readonly Line[] {
+  const { summary, now } = shot;
+  const { onCourse } = summary;
+  const room = rows - 2;
+  const shown = onCourse.length > room ? onCourse.slice(0, room - 1) : onCourse;
+  const lines = shown.map((each): Line => {
+    const onCourseS = (now - each.since) / 1e6;
+    const name = riderName(summary, each.run.rider);
+    const doubt = each.isDoubtful ? "  DNF?" : onCourseS > each.overdueAfterS ? "  OVERDUE" : "";
+    const sector = safeText(each.sector);
+    const place = sector === "" ? "" : ` in ${sector}`;
+    return [
+      { text: `${runningTime(onCourseS)} ${name} ` },
+      markSpan(summary, each.run.setup, look),
+      { text: `${place}${doubt}` },
+    ];
+  });
+  const rest = onCourse.length - shown.length;
+  if (rest > 0) lines.push(line(`and ${String(rest)} more: e shows all`));
+  if (onCourse.length === 0) lines.push(line("nobody"));
+  const title = heading(line("ON COURSE"), width, look.glyphs);
+  return [title, ...fillRows(lines, room), waitingLine(shot, look)];
+}
+
+function waitingLine({ summary }: Snapshot, look: Look): Line {
+  const rider = waitingRider(summary);
+  if (rider === undefined) return line("no rider yet");
+  const setup = summary.mounted[rider];
+  const start = `next: ${riderName(summary, rider)}`;
+  if (setup === undefined) return line(`${start}, set-up not known: 1..9`);
+  return [{ text: `${start} on ` }, markSpan(summary, setup, look)];
+}
+
+/** All gates in words, one after the other: `start heard  split 1 heard  finish SILENT`. */
+function gateLines(shot: Snapshot, width: number, look: Look): readonly Line[] {
+  const { summary, now } = shot;
+  const names = gateNames(summary.gates);
+  const lines: Line[] = [];
+  let row: Line = [];
+  let used = 0;
+  for (const [i, gate] of summary.gates.entries()) {
+    const words = gateWords(gate, boxOf(shot, gate), now);
+    const text = `${names[i] ?? ""} ${words.text}`;
+    const wide = textWidth(text) + (used > 0 ? 2 : 0);
+    if (used > 0 && used + wide > width) {
+      lines.push(row);
+      row = [];
+      used = 0;
+    }
+    const span = words.isWell ? line(text) : alarm(text, look);
+    row = used > 0 ? [...row, { text: ", " }, ...span] : [...span];
+    used += wide;
+  }
+  if (used > 0) lines.push(row);
+  return lines;
+}
+
+export function boxOf({ summary }: Snapshot, gate: Gate): BoxHealth | undefined {
+  return summary.boxes.find((box) => box.box === gate.box);
+}
+
+/** chosen: as the alerts have it, so that both say the same. */
+const SILENT_S = 10;
+
+/** Link state of a gate in a word or two. */
+export function gateWords(
+  gate: Gate,
+  box: BoxHealth | undefined,
+  now: SessionUs,
+): { readonly text: string; readonly isWell: boolean } {
+  if (gate.box === null) return { text: "by hand", isWell: true };
+  if (box?.lastHeardAt == null) return { text: "NOT HEARD", isWell: false };
+  const silentS = (now - box.lastHeardAt) / 1e6;
+  if (silentS > SILENT_S) return { text: `SILENT ${age(silentS)}`, isWell: false };
+  if (box.isBlocked) return { text: "BLOCKED", isWell: false };
+  return { text: "heard", isWell: true };
+}

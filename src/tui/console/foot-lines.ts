@@ -1,0 +1,117 @@
+// The console's last four rows: the suggestion or a prompt, what was said last, mode and keys.
+import type { Summary } from "../../summary/summary.ts";
+import { keyHints } from "../keys/key-help.ts";
+import { cutLine, ends, fillRows, type Line, line, lineWidth } from "../line.ts";
+import { alarm, type Look, labelSpan, markSpan, riderName } from "../look.ts";
+import { cutText, safeText, textWidth, wrapText } from "../present/safe-text.ts";
+import { stopWords } from "../present/verdict-words.ts";
+import type { Snapshot } from "./controller.ts";
+import { acceptance } from "./course-acts.ts";
+import { detailLines } from "./run-lines.ts";
+
+/** Exactly four rows. */
+export function footLines(shot: Snapshot, width: number, look: Look): readonly Line[] {
+  return [...fillRows(upperRows(shot, width, look), 3), statusLine(shot, width, look)].map((row) =>
+    cutLine(row, width, look.glyphs.ellipsis),
+  );
+}
+
+function upperRows(shot: Snapshot, width: number, look: Look): readonly Line[] {
+  const { state } = shot;
+  if (state.question !== null) return questionLines(state.question.text, width, look);
+  if (state.text !== null) {
+    const { label, value, complaint } = state.text;
+    return [
+      line(`${safeText(label)}:`),
+      line(`> ${endOf(value, width - 3, look)}_`),
+      complaint === null ? line("") : alarm(complaint, look),
+    ];
+  }
+  const focused = state.mode === "SCROLL";
+  const said = saidLine(shot, width, look);
+  if (focused) return [...detailLines(shot, look), said];
+  return [...nextLines(shot.summary, isHidden(shot), look), said];
+}
+
+/** Whether the standing must not be seen. */
+export function isHidden({ status, summary }: Snapshot): boolean {
+  return status.isBlind && !summary.isClosed;
+}
+
+function questionLines(text: string, width: number, look: Look): readonly Line[] {
+  const rows = wrapText(safeText(text), width);
+  // The question itself stands at the end: whatever must go, it stays.
+  const shown = rows.length > 3 ? [...rows.slice(0, 2), rows.at(-1) ?? ""] : rows;
+  return shown.map((row) => alarm(row, look));
+}
+
+/** The end of what is being typed, which is where the typing is. */
+function endOf(value: string, width: number, look: Look): string {
+  if (textWidth(value) <= width) return value;
+  let end = value;
+  while (textWidth(end) > width - 1) end = end.slice(1);
+  return look.glyphs.ellipsis + end;
+}
+
+/** What to ride next and why, and what Enter would do about it. */
+export function nextLines(
+  summary: Summary,
+  isReasonHidden: boolean,
+  look: Look,
+): readonly [Line, Line] {
+  const { next } = summary.comparison;
+  if (summary.isClosed) return [line("The session is closed."), line("a, l: reopen it")];
+  const step = acceptance(summary);
+  // Reasons and stops give the standing away; that the day is over does not.
+  const hidden = next.stop === "day-over" ? stopWords(next.stop) : "";
+  const reason = line(isReasonHidden ? hidden : safeText(next.because));
+  if (next.rider === null || next.setup === null) {
+    return [line("NEXT  nothing is suggested"), reason];
+  }
+  const enter =
+    step.kind === "swap"
+      ? "  Enter: it is fitted"
+      : step.kind === "call-up"
+        ? "  Enter: starts next"
+        : "  on the bike: ride";
+  const before = summary.mounted[next.rider];
+  const from: Line =
+    step.kind === "swap" && before !== undefined
+      ? [{ text: "  (now " }, markSpan(summary, before, look), { text: ")" }]
+      : [];
+  return [
+    [
+      { text: `NEXT  ${riderName(summary, next.rider)}: `, isBold: true },
+      { ...labelSpan(summary, next.setup, look), isBold: true },
+      ...from,
+      { text: enter },
+    ],
+    reason,
+  ];
+}
+
+/** What came of the last act; what can be taken back stands at the right, with no time limit. */
+function saidLine(shot: Snapshot, width: number, look: Look): Line {
+  const { state, summary } = shot;
+  const undo = summary.undo === null ? "" : `u: undo ${safeText(summary.undo.label)}`;
+  const { ellipsis } = look.glyphs;
+  const right = line(cutText(undo, Math.floor(width / 2), ellipsis));
+  const said = state.said === null ? "" : safeText(state.said.text);
+  const left = state.said?.ok === false ? alarm(`not done: ${said}`, look) : line(said);
+  return undo === "" ? cutLine(left, width, ellipsis) : ends(left, right, width, ellipsis);
+}
+
+function statusLine(shot: Snapshot, width: number, look: Look): Line {
+  const { state, status } = shot;
+  const count = status.warnings;
+  const warnings = count === 0 ? "" : `  ${String(count)} ${count === 1 ? "warning" : "warnings"}`;
+  const bell = state.bell === "off" ? "" : "  bell";
+  const right = line(`${warnings}${bell}`.trimStart());
+  const mode = `[${state.mode}]`;
+  const room = width - lineWidth(right) - 2;
+  let keys = mode;
+  for (const hint of keyHints(state.mode)) {
+    if (textWidth(`${keys}  ${hint}`) <= room) keys += `  ${hint}`;
+  }
+  return ends([{ text: keys, isBold: true }], right, width, look.glyphs.ellipsis);
+}

@@ -1,0 +1,76 @@
+// The console's first rows: stretch, session, clock, age of the last event, the course, the alerts.
+import { courseLine } from "../../summary/alerts.ts";
+import type { Summary } from "../../summary/summary.ts";
+import { ends, fillRows, type Line, line } from "../line.ts";
+import { alarm, type Look } from "../look.ts";
+import { safeText } from "../present/safe-text.ts";
+import { age, clockTime } from "../present/seconds.ts";
+import type { KnownAlert } from "./alert-memory.ts";
+import { recorderWords } from "./console-status.ts";
+import type { Snapshot } from "./controller.ts";
+
+/** Two rows: what and when; the course and who records. */
+export function headerLines(shot: Snapshot, width: number, look: Look): readonly Line[] {
+  const { summary, now, status } = shot;
+  const { settings } = summary;
+  const { ellipsis } = look.glyphs;
+  const practice = status.isPractice ? "PRACTICE  " : "";
+  const closed = summary.isClosed ? "  CLOSED" : "";
+  const what = `${practice}${safeText(settings.stretch)}: ${safeText(settings.name)}${closed}`;
+  const clock = clockTime(now, settings.zone, true);
+  const course = safeText(courseLine(summary, now, (at) => clockTime(at, settings.zone)));
+  // Whatever is not known to be clear is written in capitals; it also takes the alarm's colour.
+  const isAlarm = /MAY BE|HELD/u.test(course);
+  return [
+    ends(
+      [{ text: what, isBold: true }],
+      line(`${clock}  ${lastEventWords(shot)}`),
+      width,
+      ellipsis,
+    ),
+    ends(
+      isAlarm ? alarm(course, look) : [{ text: course, isBold: true }],
+      line(`${recorderWords(status.recorder)}  ${safeText(fileName(status.file))}`),
+      width,
+      ellipsis,
+    ),
+  ];
+}
+
+function fileName(path: string): string {
+  return path.slice(Math.max(path.lastIndexOf("/"), path.lastIndexOf("\\")) + 1);
+}
+
+/** A screen that hears nothing any more shows it here. */
+function lastEventWords({ summary, now }: Snapshot): string {
+  const at = lastEventAt(summary);
+  return at === undefined ? "no event yet" : `last event ${age((now - at) / 1e6)} ago`;
+}
+
+function lastEventAt(summary: Summary): number | undefined {
+  const heard = summary.boxes.flatMap((box) => box.lastHeardAt ?? []);
+  const passed = summary.passings.map((passing) => passing.at);
+  const all = [...heard, ...passed, ...summary.swaps.map((swap) => swap.at)];
+  return all.length === 0 ? undefined : all.reduce<number>((a, b) => Math.max(a, b), 0);
+}
+
+/** Exactly `rows` rows: the worst first; the last one counts what has no room. */
+export function alertLines(
+  known: readonly KnownAlert[],
+  rows: number,
+  look: Look,
+): readonly Line[] {
+  const fits = known.length <= rows;
+  const shown = fits ? known : known.slice(0, rows - 1);
+  const lines = shown.map((each) => alertLine(each, look));
+  const rest = known.length - shown.length;
+  if (rest > 0) lines.push(alarm(`! and ${String(rest)} more: Space acknowledges`, look));
+  return fillRows(lines, rows);
+}
+
+function alertLine({ alert, isNow, isAcknowledged }: KnownAlert, look: Look): Line {
+  const mark = alert.level === "danger" ? "!!" : alert.level === "fault" ? "! " : "  ";
+  const after = isNow ? (isAcknowledged ? "  (seen)" : "") : "  (over)";
+  const text = `${mark} ${safeText(alert.text)}${after}`;
+  return alert.level === "notice" || isAcknowledged ? line(text) : alarm(text, look);
+}

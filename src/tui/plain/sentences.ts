@@ -1,0 +1,135 @@
+// What happened between two summaries, one sentence an event: for `--plain`, pipes, logs and braille
+// lines; called by the cli wherever there is no screen.
+import type { Summary } from "../../summary/summary.ts";
+import { riderName } from "../look.ts";
+import { safeText } from "../present/safe-text.ts";
+import { clockTime } from "../present/seconds.ts";
+import { gateNames, passingWords } from "../run-words.ts";
+import { comparisonSentences, nextSentences } from "./comparison-sentences.ts";
+import { runSentences, setupWords } from "./run-sentences.ts";
+
+export interface SentenceOptions {
+  /** Leaves out whatever gives the standing away. */
+  readonly isBlind?: boolean;
+}
+
+/**
+ * One sentence an event, without a full stop; nothing in them drives a terminal.
+ *
+ * @param before - null at the beginning: then how things stand
+ */
+export function sentencesBetween(
+  before: Summary | null,
+  after: Summary,
+  options: SentenceOptions = {},
+): readonly string[] {
+  const isHidden = options.isBlind === true && !after.isClosed;
+  const standing = isHidden
+    ? fitSentences(before, after)
+    : [...comparisonSentences(before, after), ...nextSentences(before, after)];
+  if (before === null) return [openingSentence(after), ...standing];
+  return [
+    ...courseSentences(before, after),
+    ...portSentences(before, after),
+    ...runSentences(before, after),
+    ...passingSentences(before, after),
+    ...swapSentences(before, after),
+    ...noteSentences(before, after),
+    ...faultSentences(before, after),
+    ...standing,
+  ];
+}
+
+function openingSentence(summary: Summary): string {
+  const { stretch, name } = summary.settings;
+  const finished = summary.runs.filter((run) => run.timeS !== null).length;
+  const riding = summary.onCourse.map((each) => riderName(summary, each.run.rider));
+  const who = riding.length === 0 ? "" : `, on course: ${riding.join(", ")}`;
+  const runs = `${String(finished)} ${finished === 1 ? "run" : "runs"} so far`;
+  return `${safeText(stretch)}, ${safeText(name)}: ${runs}${who}`;
+}
+
+/** Only what to fit, for those who must not know the standing. */
+function fitSentences(before: Summary | null, after: Summary): readonly string[] {
+  const { rider, setup } = after.comparison.next;
+  const earlier = before?.comparison.next;
+  if (rider === null || setup === null) return [];
+  if (earlier?.rider === rider && earlier.setup === setup) return [];
+  return [`next: ${riderName(after, rider)} on ${setupWords(after, setup)}`];
+}
+
+function courseSentences(before: Summary, after: Summary): readonly string[] {
+  const sentences: string[] = [];
+  if (before.heldBecause !== after.heldBecause) {
+    const held = after.heldBecause;
+    sentences.push(held === null ? "the course is open" : `COURSE HELD: ${safeText(held)}`);
+  }
+  if (before.isClosed !== after.isClosed) {
+    sentences.push(after.isClosed ? "the session is closed" : "the session is open again");
+  }
+  const { marginS } = after.settings;
+  if (before.settings.marginS !== marginS) {
+    sentences.push(`worth having: ${marginS === null ? "not said" : `${String(marginS)} s`}`);
+  }
+  return sentences;
+}
+
+function portSentences(before: Summary, after: Summary): readonly string[] {
+  return after.ports.flatMap((port) => {
+    const earlier = before.ports.find((each) => each.port === port.port);
+    if (earlier?.isOpen === port.isOpen) return [];
+    const reason = port.reason === null ? "" : `: ${port.reason}`;
+    return safeText(port.isOpen ? `port ${port.port} open` : `PORT CLOSED: ${port.port}${reason}`);
+  });
+}
+
+/** Passings that are in no run and may need a decision. */
+function passingSentences(before: Summary, after: Summary): readonly string[] {
+  const known = new Set(before.loosePassings.map((passing) => passing.passingId));
+  const names = gateNames(after.gates);
+  return after.loosePassings
+    .filter((passing) => !known.has(passing.passingId))
+    .map((passing) => {
+      const clock = clockTime(passing.at, after.settings.zone, true);
+      const gate = passing.gate === null ? "a gate" : (names[passing.gate] ?? "a gate");
+      return `${clock} passing at ${gate}, not in a run: ${passingWords(passing)}`;
+    });
+}
+
+function swapSentences(before: Summary, after: Summary): readonly string[] {
+  const known = new Set(before.swaps.map((swap) => swap.entrySeq));
+  const holds = new Set(after.swaps.map((swap) => swap.entrySeq));
+  const undone = before.swaps.filter((swap) => !holds.has(swap.entrySeq));
+  return [
+    ...undone.map((swap) => `swap to ${safeText(swap.toSetup)} taken back`),
+    ...after.swaps
+      .filter((swap) => !known.has(swap.entrySeq))
+      .map((swap) => {
+        const clock = clockTime(swap.at, after.settings.zone, true);
+        const setup = setupWords(after, swap.toSetup);
+        return `${clock} ${setup} fitted for ${riderName(after, swap.rider)}`;
+      }),
+  ];
+}
+
+function noteSentences(before: Summary, after: Summary): readonly string[] {
+  const notes = new Set(before.notes.map((note) => note.entrySeq));
+  const incidents = new Set(before.incidents.map((incident) => incident.entrySeq));
+  const newNotes = after.notes.filter((note) => !notes.has(note.entrySeq));
+  const newIncidents = after.incidents.filter((each) => !incidents.has(each.entrySeq));
+  return [
+    ...newIncidents.map((each) => {
+      const sector = each.sector === null ? "" : (after.sectors[each.sector - 1] ?? "");
+      return safeText(`${each.kind} noted${sector === "" ? "" : ` in ${sector}`}`);
+    }),
+    ...newNotes.map((note) => safeText(`${note.kind}: ${note.text}`)),
+  ];
+}
+
+function faultSentences(before: Summary, after: Summary): readonly string[] {
+  const count = after.faults.unreadable - before.faults.unreadable;
+  if (count <= 0) return [];
+  const newest = after.faults.recent.at(-1);
+  const why = newest === undefined ? "" : `, the last one ${safeText(newest.text)}`;
+  return [`${String(count)} unreadable ${count === 1 ? "line" : "lines"}${why}`];
+}
