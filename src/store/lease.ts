@@ -1,5 +1,7 @@
-// One recorder a file: a lease that is renewed each second and stale after five.
+// One recorder a file: a lease that is renewed each second and stale after five, or as soon as the
+// process that had it is gone. Kept outside the journal; used by the store.
 import type Database from "better-sqlite3";
+import { errorCode } from "./sqlite-errors.ts";
 
 /** A lease that was not renewed for this long belongs to a process that is gone. */
 const STALE_US = 5_000_000;
@@ -27,6 +29,19 @@ export function leaseHolder(db: Database.Database, atUs: number): LeaseHolder | 
   return { host: row.host, pid: row.pid };
 }
 
+/** Killed a moment ago on this very laptop: nobody has to wait until its lease is stale. */
+function isGone(holder: LeaseHolder, mine: LeaseHolder): boolean {
+  if (holder.host !== mine.host) return false;
+  try {
+    process.kill(holder.pid, 0);
+    return false;
+  } catch (error) {
+    if (errorCode(error) === "ESRCH") return true;
+    if (errorCode(error) === "EPERM") return false; // somebody else's process: it lives
+    throw error;
+  }
+}
+
 /**
  * Takes or renews the lease.
  *
@@ -40,7 +55,8 @@ export function takeLease(
   return db
     .transaction(() => {
       const holder = leaseHolder(db, atUs);
-      if (holder !== null && (holder.host !== mine.host || holder.pid !== mine.pid)) return holder;
+      const isMine = holder?.host === mine.host && holder.pid === mine.pid;
+      if (holder !== null && !isMine && !isGone(holder, mine)) return holder;
       db.prepare("INSERT OR REPLACE INTO lease VALUES (?, ?, ?, ?)").run(
         NAME,
         mine.host,

@@ -5,9 +5,13 @@ export const APPLICATION_ID = 0x53774c70;
 /** Version of the derived tables; the journal's entries carry their own. */
 export const SCHEMA_VERSION = 1;
 
+/** What every session file has; the other tables are derived and can be made again. */
+export const OWN_TABLES = ["journal", "lease"] as const;
+
 /**
- * The journal only grows. The triggers refuse what would change it; `recursive_triggers` lets them
- * see the delete hidden in INSERT OR REPLACE.
+ * The journal only grows. The triggers refuse what would change it. INSERT OR REPLACE is refused
+ * before it deletes, whatever program does it: `recursive_triggers`, which would let the delete
+ * trigger see the hidden delete, is a setting of each connection and off in other tools.
  *
  * @see SQLite documentation, "PRAGMA recursive_triggers": with REPLACE, delete triggers fire only
  *   if it is on
@@ -22,7 +26,7 @@ CREATE TABLE journal (
   who TEXT NOT NULL,
   type TEXT NOT NULL,
   version INTEGER NOT NULL,
-  body TEXT NOT NULL
+  body TEXT NOT NULL CHECK (json_valid(body))
 ) STRICT;
 CREATE TRIGGER journal_no_update BEFORE UPDATE ON journal
 BEGIN SELECT RAISE(ABORT, 'the journal is never changed'); END;

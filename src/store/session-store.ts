@@ -1,31 +1,19 @@
 // One session file on disk: append to its journal, read on from a row, keep its derived tables.
 // What holds between calls: everything that `transaction` returned from is on the disk (WAL,
 // synchronous FULL), and no journal row ever changes.
-import { existsSync, statSync } from "node:fs";
+import { accessSync, closeSync, constants, existsSync, openSync, rmSync, statSync } from "node:fs";
 import Database from "better-sqlite3";
 import { UserError } from "../domain/errors.ts";
 import type { Row, Table } from "../domain/table.ts";
-import { hostUs } from "../domain/time.ts";
-import { type Draft, ENTRY_VERSION, type Entry, parseContent } from "../journal/entry.ts";
+import { type Draft, ENTRY_VERSION, type Entry } from "../journal/entry.ts";
+import { entryOf, type JournalRow } from "./journal-row.ts";
 import { type LeaseHolder, leaseHolder, releaseLease, takeLease } from "./lease.ts";
-import { APPLICATION_ID, journalSchema, SCHEMA_VERSION } from "./schema.ts";
-import { told } from "./sqlite-errors.ts";
+import { APPLICATION_ID, journalSchema, OWN_TABLES, SCHEMA_VERSION } from "./schema.ts";
+import { errorCode, told } from "./sqlite-errors.ts";
 import { TableWriter } from "./table-writer.ts";
 
 /** Long enough for another writer's transaction on a slow card, short enough for a live screen. */
 const BUSY_MS = 3000;
-
-interface JournalRow {
-  readonly seq: number;
-  readonly at_us: number;
-  readonly mono_us: number;
-  readonly host: string;
-  readonly writer: string;
-  readonly who: string;
-  readonly type: string;
-  readonly version: number;
-  readonly body: string;
-}
 
 export type { LeaseHolder } from "./lease.ts";
 
@@ -44,7 +32,9 @@ export class SessionStore {
     this.db = db;
     this.isReadOnly = isReadOnly;
     this.tables = new TableWriter(db);
-    this.selectRows = db.prepare("SELECT * FROM journal WHERE seq > ? ORDER BY seq");
+    this.selectRows = db.prepare(
+      "SELECT seq, at_us, mono_us, host, writer, who, type, version, body FROM journal WHERE seq > ? ORDER BY seq",
+    );
     this.insertRow = isReadOnly
       ? null
       : db.prepare(
@@ -53,25 +43,34 @@ export class SessionStore {
   }
 
   /**
-   * Makes a new, empty session file.
+   * Makes a new, empty session file. When it fails, nothing is left behind.
    *
    * @throws {UserError} `exists` if there is anything of that name; nothing is overwritten
    */
   static create(file: string): SessionStore {
-    if (existsSync(file)) {
-      throw new UserError(
-        "exists",
-        `${file} exists already`,
-        "name another file; nothing is overwritten",
-      );
-    }
     return told(file, () => {
-      const db = new Database(file);
-      configure(db);
-      db.exec(journalSchema);
-      db.pragma(`application_id = ${String(APPLICATION_ID)}`);
-      db.pragma(`user_version = ${String(SCHEMA_VERSION)}`);
-      return new SessionStore(file, db, false);
+      claim(file);
+      try {
+        const db = new Database(file);
+        try {
+          // One transaction: a file that was killed in the making is empty, never half a session.
+          db.transaction(() => {
+            db.exec(journalSchema);
+            db.pragma(`application_id = ${String(APPLICATION_ID)}`);
+            db.pragma(`user_version = ${String(SCHEMA_VERSION)}`);
+          }).immediate();
+          configure(db);
+          return new SessionStore(file, db, false);
+        } catch (error) {
+          db.close();
+          throw error;
+        }
+      } catch (error) {
+        for (const suffix of ["", "-journal", "-wal", "-shm"]) {
+          rmSync(`${file}${suffix}`, { force: true });
+        }
+        throw error;
+      }
     });
   }
 
@@ -93,11 +92,13 @@ export class SessionStore {
       throw new UserError("not-a-session", `${file} is not a file`, "name a session file");
     }
     return told(file, () => {
+      // SQLite would open it for reading only and complain at the first row.
+      if (!options.readOnly) accessSync(file, constants.W_OK);
       const db = new Database(file, { readonly: options.readOnly, fileMustExist: true });
       try {
+        db.pragma(`busy_timeout = ${String(BUSY_MS)}`);
         refuseOthers(db, file);
         if (!options.readOnly) configure(db);
-        else db.pragma(`busy_timeout = ${String(BUSY_MS)}`);
         return new SessionStore(file, db, options.readOnly);
       } catch (error) {
         db.close();
@@ -193,13 +194,28 @@ export class SessionStore {
   /** SQLite's own check of the file. @returns what is wrong, empty if nothing is */
   integrityFaults(): readonly string[] {
     return told(this.file, () => {
-      const rows = this.db.pragma("integrity_check") as readonly { integrity_check: string }[];
-      return rows.map((row) => row.integrity_check).filter((text) => text !== "ok");
+      try {
+        const rows = this.db.pragma("integrity_check") as readonly { integrity_check: string }[];
+        return rows.map((row) => row.integrity_check).filter((text) => text !== "ok");
+      } catch (error) {
+        if (!(error instanceof Error) || errorCode(error) !== "SQLITE_CORRUPT") throw error;
+        return [error.message]; // too damaged for the check to go on
+      }
     });
   }
 
+  /** Brings everything into the file itself, so that the one file can be copied, and lets go of it. */
   close(): void {
-    this.db.close();
+    told(this.file, () => {
+      try {
+        if (this.db.open && !this.isReadOnly) this.db.pragma("wal_checkpoint(PASSIVE)");
+      } catch (error) {
+        // No room to bring it over: it is just as safe in the log beside the file.
+        if (errorCode(error) !== "SQLITE_FULL") throw error;
+      } finally {
+        this.db.close();
+      }
+    });
   }
 }
 
@@ -208,6 +224,21 @@ function configure(db: Database.Database): void {
   db.pragma("journal_mode = WAL");
   db.pragma("synchronous = FULL");
   db.pragma("recursive_triggers = ON");
+}
+
+/** Makes the empty file: of two programs that make it at once, one is refused. */
+function claim(file: string): void {
+  try {
+    closeSync(openSync(file, "wx", 0o644));
+  } catch (error) {
+    if (errorCode(error) !== "EEXIST") throw error;
+    throw new UserError(
+      "exists",
+      `${file} exists already`,
+      "name another file; nothing is overwritten",
+      { cause: error },
+    );
+  }
 }
 
 function refuseOthers(db: Database.Database, file: string): void {
@@ -226,43 +257,15 @@ function refuseOthers(db: Database.Database, file: string): void {
       "update this program; the file was not touched",
     );
   }
-}
-
-function entryOf(row: JournalRow, file: string): Entry {
-  if (row.version > ENTRY_VERSION) {
+  const tables = db
+    .prepare<[], { name: string }>("SELECT name FROM sqlite_master WHERE type = 'table'")
+    .all();
+  const missing = OWN_TABLES.find((name) => !tables.some((table) => table.name === name));
+  if (missing !== undefined) {
     throw new UserError(
-      "newer-version",
-      `${file} holds an entry of a newer Swaplap (row ${String(row.seq)}, ${row.type})`,
-      "update this program; the file was not touched",
+      "damaged",
+      `${file} is damaged: its table "${missing}" is missing`,
+      "work on a copy, or go back to the last good back-up",
     );
   }
-  const content = parseContent(row.type, row.version, bodyOf(row, file));
-  if (!content.ok) throw damaged(row, file, content.error);
-  return {
-    ...content.value,
-    seq: row.seq,
-    atUs: row.at_us,
-    monoUs: hostUs(row.mono_us),
-    host: row.host,
-    writer: row.writer,
-    who: row.who,
-    version: row.version,
-  };
-}
-
-function bodyOf(row: JournalRow, file: string): unknown {
-  try {
-    return JSON.parse(row.body);
-  } catch (error) {
-    if (error instanceof SyntaxError) throw damaged(row, file, "not JSON");
-    throw error;
-  }
-}
-
-function damaged(row: JournalRow, file: string, why: string): UserError {
-  return new UserError(
-    "damaged",
-    `${file} is damaged: journal row ${String(row.seq)} cannot be read (${why})`,
-    "work on a copy, or go back to the last good back-up",
-  );
 }

@@ -34,7 +34,8 @@ export function inWords(error: unknown, file: string): unknown {
       cause,
     );
   }
-  if (code.startsWith("SQLITE_FULL")) {
+  // The index of the write-ahead log is the first thing that finds no room on a full disk.
+  if (code.startsWith("SQLITE_FULL") || code === "SQLITE_IOERR_SHMSIZE" || code === "ENOSPC") {
     return new UserError(
       "disk-full",
       `the disk is full: nothing more can be written to ${file}`,
@@ -50,10 +51,18 @@ export function inWords(error: unknown, file: string): unknown {
       cause,
     );
   }
-  if (code.startsWith("SQLITE_READONLY") || code === "EACCES" || code === "EPERM") {
+  if (code === "SQLITE_READONLY_DIRECTORY" || code === "SQLITE_READONLY_CANTINIT") {
     return new UserError(
       "no-permission",
-      `${file} cannot be written`,
+      `the folder of ${file} cannot be written, and a session file is opened with two helpers beside it`,
+      "copy the file to a folder of your own",
+      cause,
+    );
+  }
+  if (code.startsWith("SQLITE_READONLY") || isForbidden(code)) {
+    return new UserError(
+      "no-permission",
+      `${file} cannot be opened or written`,
       "check the permissions of the file and its folder",
       cause,
     );
@@ -66,11 +75,7 @@ export function inWords(error: unknown, file: string): unknown {
       cause,
     );
   }
-  if (code.startsWith("SQLITE_CANTOPEN") || code === "ENOENT" || code === "ENOTDIR") {
-    return new UserError("not-found", `${file} cannot be opened`, "check the path", cause);
-  }
-  // A missing folder comes as a plain TypeError without a code.
-  if (error instanceof TypeError && error.message.includes("directory does not exist")) {
+  if (code === "ENOENT" || code === "ENOTDIR") {
     return new UserError(
       "not-found",
       `the folder of ${file} does not exist`,
@@ -79,6 +84,12 @@ export function inWords(error: unknown, file: string): unknown {
     );
   }
   return error;
+}
+
+/** A file that is there but cannot be opened is one that this user may not open. */
+function isForbidden(code: string): boolean {
+  const codes = ["SQLITE_PERM", "SQLITE_AUTH", "EACCES", "EPERM", "EROFS", "EISDIR"];
+  return code.startsWith("SQLITE_CANTOPEN") || codes.includes(code);
 }
 
 /** Runs `work`, saying the database's failures in words. */
