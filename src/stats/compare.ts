@@ -5,6 +5,7 @@ import type { DriftModel, Rider, Setup } from "../domain/session.ts";
 import { NO_DF } from "./contrast-sums.ts";
 import { blockOf, type CountedRun, sectorCount, sortedRuns } from "./counted-runs.ts";
 import { blockColumn, type DesignRow, type Layout, planningOrder } from "./design.ts";
+import { item } from "./entry.ts";
 import { isEstimable } from "./least-squares.ts";
 import { pairRows } from "./pair-row.ts";
 import type { PartFit } from "./part-fit.ts";
@@ -156,7 +157,7 @@ function plainSpreads(
   return fit.design.groupDf.map((df, g) =>
     df <= NO_DF
       ? { df: null, spreadS: null }
-      : { df, spreadS: Math.sqrt((fit.groupRss[g] ?? 0) / df) },
+      : { df, spreadS: Math.sqrt(item(fit.groupRss, g) / df) },
   );
 }
 
@@ -171,7 +172,7 @@ function driftTerm(fits: readonly PartFit[], layout: Layout, term: number): numb
     const { factor } = fit.design;
     const unit = Array.from({ length: factor.columns }, (_, j) => (j === column ? 1 : 0));
     if (!isEstimable(factor, unit)) return null;
-    sum += fit.coefficients[column] ?? 0;
+    sum += item(fit.coefficients, column);
   }
   return sum;
 }

@@ -1,5 +1,7 @@
 // What each set-up contributes to the error of a difference, and the error and degrees of freedom
 // that follow when every set-up has a spread of its own; called by design.ts and pair-estimate.ts.
+
+import { addTo, entry, item } from "./entry.ts";
 import { type ContrastWeights, type Factor, leverages } from "./least-squares.ts";
 
 /** A set-up with less degrees of freedom than this has none. */
@@ -37,17 +39,17 @@ export function contrastSums(
   const weight = new Array<number>(count).fill(0);
   const df = new Array<number>(count).fill(0);
   groups.forEach((g, i) => {
-    weight[g] = (weight[g] ?? 0) + (contrast.weights[i] ?? 0) ** 2;
-    df[g] = (df[g] ?? 0) + 1 - (h[i] ?? 0);
+    addTo(weight, g, entry(contrast.weights, i) ** 2);
+    addTo(df, g, 1 - entry(h, i));
   });
   return {
     z2: contrast.z2,
-    groups: weight.map((w, g) => ({ weight: w, df: df[g] ?? 0 })),
+    groups: weight.map((w, g) => ({ weight: w, df: item(df, g) })),
   };
 }
 
 /** Whether a set-up counts in the error of the difference at all (a single run does not). */
-export function carriesWeight(weight: number, z2: number): boolean {
+function carriesWeight(weight: number, z2: number): boolean {
   return weight >= NO_WEIGHT / z2;
 }
 

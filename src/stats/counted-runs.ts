@@ -8,7 +8,7 @@ import type { BankedRun } from "./row-bank.ts";
 /** First counted runs on a set-up that was new to the rider. */
 const EARLY_RUNS = 2;
 
-export interface RunCounts {
+interface RunCounts {
   readonly counted: number;
   /** Struck out, or treated so. */
   readonly void: number;

@@ -2,6 +2,7 @@
 // every fit of the statistics and by the advisor.
 import type { DriftModel, SetupId } from "../domain/session.ts";
 import { type ContrastSums, contrastSums, equalSpreadDf } from "./contrast-sums.ts";
+import { addTo } from "./entry.ts";
 import { contrastWeights, type Factor, factorise } from "./least-squares.ts";
 
 /** One run as the design sees it. */
@@ -101,7 +102,7 @@ export function setupContrast(
   if (plus < 0 || minus < 0) return undefined;
   const c = new Array<number>(columnCount(layout)).fill(0);
   if (plus > 0) c[setupColumn(layout, plus)] = 1;
-  if (minus > 0) c[setupColumn(layout, minus)] = (c[setupColumn(layout, minus)] ?? 0) - 1;
+  if (minus > 0) addTo(c, setupColumn(layout, minus), -1);
   return c;
 }
 

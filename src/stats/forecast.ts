@@ -4,6 +4,7 @@ import type { SetupId, SpreadKind } from "../domain/session.ts";
 import { type BandPlan, multipliersAt } from "./band-in-force.ts";
 import { equalSpreadDf } from "./contrast-sums.ts";
 import { type DesignRow, layoutOf } from "./design.ts";
+import { item } from "./entry.ts";
 import { bankedDesign, pairContrast } from "./part-fit.ts";
 import { RowBank } from "./row-bank.ts";
 import { studentUpperTail } from "./student-t.ts";
@@ -103,7 +104,7 @@ export function designsAhead(
       if (pair === undefined) return undefined;
       const groups = pair.groupWeights.map((weight, g) => ({
         weight,
-        df: design.groupDf[g] ?? 0,
+        df: item(design.groupDf, g),
       }));
       return { z2: pair.z2, rankDf: design.rankDf, equalDf: equalSpreadDf(groups, pair.z2) };
     });

@@ -1,5 +1,6 @@
 // Least squares by Householder reflections with rank detection; called by every fit of the
 // statistics and by the advisor. Columns in, so that a design is built a column at a time.
+import { entry, item } from "./entry.ts";
 
 /**
  * A column counts as depending on those before it when what is left of it is shorter than this
@@ -60,7 +61,9 @@ export function factorise(
   columns.forEach((column, j) => {
     const v = Float64Array.from(column);
     const length = norm(v, 0);
-    for (let i = 0; i < reflectors.length; i += 1) reflect(reflectors[i], i, v);
+    reflectors.forEach((reflector, i) => {
+      reflect(reflector, i, v);
+    });
     const rank = reflectors.length;
     const left = norm(v, rank);
     triangle.push(v);
@@ -68,13 +71,13 @@ export function factorise(
       dropped.push(j);
       return;
     }
-    const head = v[rank] ?? 0;
+    const head = entry(v, rank);
     const target = head > 0 ? -left : left;
     const reflector = v.slice();
     reflector.fill(0, 0, rank);
     reflector[rank] = head - target;
     const scale = Math.SQRT2 / norm(reflector, rank);
-    for (let i = rank; i < rows; i += 1) reflector[i] = (reflector[i] ?? 0) * scale;
+    for (let i = rank; i < rows; i += 1) reflector[i] = entry(reflector, i) * scale;
     reflectors.push(reflector);
     v[rank] = target;
     kept.push(j);
@@ -103,11 +106,11 @@ export function solve(factor: Factor, y: ArrayLike<number>): Solution {
   const top = backSubstitute(factor, qty);
   const coefficients = new Array<number>(factor.columns).fill(0);
   factor.kept.forEach((j, i) => {
-    coefficients[j] = top[i] ?? 0;
+    coefficients[j] = entry(top, i);
   });
   const residuals = qty;
   let rss = 0;
-  for (let i = factor.rank; i < factor.rows; i += 1) rss += (qty[i] ?? 0) ** 2;
+  for (let i = factor.rank; i < factor.rows; i += 1) rss += entry(qty, i) ** 2;
   residuals.fill(0, 0, factor.rank);
   reflectBack(factor, residuals);
   return { coefficients, residuals, rss };
@@ -126,7 +129,7 @@ export function contrastWeights(
   if (!isEstimable(factor, contrast)) return undefined;
   const u = forwardSubstitute(factor, contrast);
   let variance = 0;
-  for (let i = 0; i < factor.rank; i += 1) variance += (u[i] ?? 0) ** 2;
+  for (let i = 0; i < factor.rank; i += 1) variance += entry(u, i) ** 2;
   if (!(variance > 0)) return undefined;
   const weights = new Float64Array(factor.rows);
   weights.set(u.subarray(0, factor.rank));
@@ -141,7 +144,7 @@ export function leverages(factor: Factor): Float64Array {
     const column = new Float64Array(factor.rows);
     column[r] = 1;
     reflectBack(factor, column);
-    for (let i = 0; i < factor.rows; i += 1) sums[i] = (sums[i] ?? 0) + (column[i] ?? 0) ** 2;
+    for (let i = 0; i < factor.rows; i += 1) sums[i] = entry(sums, i) + entry(column, i) ** 2;
   }
   return sums;
 }
@@ -158,8 +161,7 @@ export function inverseMoments(factor: Factor): readonly (readonly number[])[] {
     const column = backSubstitute(factor, forwardSubstitute(factor, unit));
     unit[j] = 0;
     factor.kept.forEach((i, at) => {
-      const row = m[i];
-      if (row !== undefined) row[j] = column[at] ?? 0;
+      item(m, i)[j] = entry(column, at);
     });
   });
   return m;
@@ -169,12 +171,12 @@ export function inverseMoments(factor: Factor): readonly (readonly number[])[] {
 export function isEstimable(factor: Factor, contrast: readonly number[]): boolean {
   const size = contrast.reduce((sum, c) => sum + Math.abs(c), 0);
   return factor.dropped.every((j) => {
-    const dependence = backSubstitute(factor, factor.triangle[j] ?? new Float64Array(0));
-    let moved = contrast[j] ?? 0;
+    const dependence = backSubstitute(factor, item(factor.triangle, j));
+    let moved = item(contrast, j);
     let scale = 1;
     factor.kept.forEach((column, i) => {
-      const share = dependence[i] ?? 0;
-      moved -= (contrast[column] ?? 0) * share;
+      const share = entry(dependence, i);
+      moved -= item(contrast, column) * share;
       scale = Math.max(scale, Math.abs(share));
     });
     return Math.abs(moved) <= ESTIMABLE_TOLERANCE * size * scale;
@@ -219,33 +221,32 @@ export function leastSquares(
 /** Length of a vector from entry `from` on, safe from overflow. */
 function norm(v: Float64Array, from: number): number {
   let largest = 0;
-  for (let i = from; i < v.length; i += 1) largest = Math.max(largest, Math.abs(v[i] ?? 0));
+  for (let i = from; i < v.length; i += 1) largest = Math.max(largest, Math.abs(entry(v, i)));
   if (largest === 0) return 0;
   let sum = 0;
-  for (let i = from; i < v.length; i += 1) sum += ((v[i] ?? 0) / largest) ** 2;
+  for (let i = from; i < v.length; i += 1) sum += (entry(v, i) / largest) ** 2;
   return largest * Math.sqrt(sum);
 }
 
 /** v <- (I - u u') v in place, u of length sqrt 2 and zero before `from`. */
-function reflect(u: Float64Array | undefined, from: number, v: Float64Array): void {
-  if (u === undefined) return;
+function reflect(u: Float64Array, from: number, v: Float64Array): void {
   let dot = 0;
-  for (let i = from; i < v.length; i += 1) dot += (u[i] ?? 0) * (v[i] ?? 0);
-  for (let i = from; i < v.length; i += 1) v[i] = (v[i] ?? 0) - dot * (u[i] ?? 0);
+  for (let i = from; i < v.length; i += 1) dot += entry(u, i) * entry(v, i);
+  for (let i = from; i < v.length; i += 1) v[i] = entry(v, i) - dot * entry(u, i);
 }
 
 /** v <- Q v in place. */
 function reflectBack(factor: Factor, v: Float64Array): void {
-  for (let i = factor.rank - 1; i >= 0; i -= 1) reflect(factor.reflectors[i], i, v);
+  for (let i = factor.rank - 1; i >= 0; i -= 1) reflect(item(factor.reflectors, i), i, v);
 }
 
 /** Solves R x = v over the kept columns. */
-function backSubstitute(factor: Factor, v: ArrayLike<number>): Float64Array {
+function backSubstitute(factor: Factor, v: Float64Array): Float64Array {
   const x = new Float64Array(factor.rank);
   for (let i = factor.rank - 1; i >= 0; i -= 1) {
-    let sum = v[i] ?? 0;
-    for (let j = i + 1; j < factor.rank; j += 1) sum -= entry(factor, i, j) * (x[j] ?? 0);
-    x[i] = sum / entry(factor, i, i);
+    let sum = entry(v, i);
+    for (let j = i + 1; j < factor.rank; j += 1) sum -= kept(factor, i, j) * entry(x, j);
+    x[i] = sum / kept(factor, i, i);
   }
   return x;
 }
@@ -254,14 +255,14 @@ function backSubstitute(factor: Factor, v: ArrayLike<number>): Float64Array {
 function forwardSubstitute(factor: Factor, contrast: readonly number[]): Float64Array {
   const x = new Float64Array(factor.rank);
   for (let i = 0; i < factor.rank; i += 1) {
-    let sum = contrast[factor.kept[i] ?? -1] ?? 0;
-    for (let j = 0; j < i; j += 1) sum -= entry(factor, j, i) * (x[j] ?? 0);
-    x[i] = sum / entry(factor, i, i);
+    let sum = item(contrast, item(factor.kept, i));
+    for (let j = 0; j < i; j += 1) sum -= kept(factor, j, i) * entry(x, j);
+    x[i] = sum / kept(factor, i, i);
   }
   return x;
 }
 
 /** Row i of the j-th kept column of the triangle. */
-function entry(factor: Factor, i: number, j: number): number {
-  return factor.triangle[factor.kept[j] ?? -1]?.[i] ?? 0;
+function kept(factor: Factor, i: number, j: number): number {
+  return entry(item(factor.triangle, item(factor.kept, j)), i);
 }

@@ -2,11 +2,12 @@
 // look.ts.
 import type { SetupId, SpreadKind } from "../domain/session.ts";
 import { separateSpreads } from "./contrast-sums.ts";
+import { item } from "./entry.ts";
 import { contrastValue, type PartFit, pairContrast } from "./part-fit.ts";
 import { type SectorwiseFit, sectorwisePair } from "./sector-void.ts";
 
 /** What a fit says about a pair. */
-export interface PairFigures {
+interface PairFigures {
   /** Candidate minus baseline, s. */
   readonly differenceS: number;
   /** Information on the difference from the design, sigma^2 / variance. */
@@ -40,8 +41,8 @@ export function plainEstimate(
   if (pair === undefined || design.rankDf < 1) return { ...counts, figures: null };
   const pooled = fit.rss / design.rankDf;
   const groups = pair.groupWeights.map((weight, g) => {
-    const df = design.groupDf[g] ?? 0;
-    const variance = (weight * (fit.groupRss[g] ?? 0)) / df;
+    const df = item(design.groupDf, g);
+    const variance = (weight * item(fit.groupRss, g)) / df;
     return { weight, df, variance, pooled: weight * pooled };
   });
   const error =

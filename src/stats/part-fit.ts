@@ -2,6 +2,7 @@
 // errors and degrees of freedom are made of; called by replay.ts and sector-void.ts.
 import type { SetupId } from "../domain/session.ts";
 import { setupContrast, transpose } from "./design.ts";
+import { addTo, entry, item } from "./entry.ts";
 import {
   type ContrastWeights,
   contrastWeights,
@@ -55,14 +56,14 @@ export function bankedDesign(bank: RowBank, classes: readonly RunClass[]): Banke
       rows.push(row);
       groups.push(g);
     }
-    counts[g] = (counts[g] ?? 0) + runs.count;
+    addTo(counts, g, runs.count);
     return { from, to: rows.length };
   });
   const factor = factorise(transpose(rows, bank.columns));
   const h = leverages(factor);
   const groupDf = [...counts];
   groups.forEach((g, i) => {
-    groupDf[g] = (groupDf[g] ?? 0) - (h[i] ?? 0);
+    addTo(groupDf, g, -entry(h, i));
   });
   const runs = counts.reduce((sum, c) => sum + c, 0);
   return {
@@ -102,14 +103,14 @@ export function partFit(design: BankedDesign, part: number): PartFit {
   let at = 0;
   for (const runs of classes) {
     for (const row of runs.rows) {
-      y[at] = row[bank.columns + part] ?? 0;
+      y[at] = entry(row, bank.columns + part);
       at += 1;
     }
   }
   const { coefficients, residuals } = solve(design.factor, y);
   const floor = (NO_SCATTER * bank.largest(part)) ** 2;
   const groupRss = sumsOfSquares(design, residuals).map((r, g) =>
-    r <= floor * (counts[g] ?? 0) ? 0 : r,
+    r <= floor * item(counts, g) ? 0 : r,
   );
   return { design, coefficients, residuals, rss: groupRss.reduce((a, r) => a + r, 0), groupRss };
 }
@@ -142,13 +143,12 @@ function sumsOfSquares(design: BankedDesign, values: Float64Array): number[] {
   const sums = new Array<number>(design.counts.length).fill(0);
   const { groups } = design;
   for (let i = 0; i < groups.length; i += 1) {
-    const g = groups[i] ?? 0;
-    sums[g] = (sums[g] ?? 0) + (values[i] ?? 0) ** 2;
+    addTo(sums, item(groups, i), entry(values, i) ** 2);
   }
   return sums;
 }
 
 /** The contrast's value, s. */
 export function contrastValue(fit: PartFit, contrast: readonly number[]): number {
-  return contrast.reduce((sum, c, j) => sum + c * (fit.coefficients[j] ?? 0), 0);
+  return contrast.reduce((sum, c, j) => sum + c * item(fit.coefficients, j), 0);
 }

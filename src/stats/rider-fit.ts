@@ -15,6 +15,7 @@ import {
   setupColumn,
   transpose,
 } from "./design.ts";
+import { item } from "./entry.ts";
 import { factorise, inverseMoments, isEstimable } from "./least-squares.ts";
 import type { Look } from "./look.ts";
 import { contrastValue, type PartFit } from "./part-fit.ts";
@@ -140,7 +141,7 @@ function meansDesign(layout: Layout): {
       const x = designRow(layout, run);
       return [
         ...layout.setups.map((setup) => (setup === run.setup ? 1 : 0)),
-        ...kept.map((j) => x[j] ?? 0),
+        ...kept.map((j) => item(x, j)),
       ];
     },
   };

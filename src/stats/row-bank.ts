@@ -2,6 +2,7 @@
 // same on run 20 as on run 20 000; called by replay.ts and the forecast.
 import type { SetupId } from "../domain/session.ts";
 import { columnCount, type DesignRow, designRow, type Layout } from "./design.ts";
+import { entry, item } from "./entry.ts";
 
 /** One counted run, with everything that a fit needs of it. */
 export interface BankedRun extends DesignRow {
@@ -72,7 +73,7 @@ export class RowBank {
    * @param part - 0 the whole run, 1, 2, ... the sectors
    */
   largest(part: number): number {
-    return this.#largest[part] ?? 0;
+    return item(this.#largest, part);
   }
 
   /** Adds one run; O(columns^2). */
@@ -115,20 +116,20 @@ export class RowBank {
 /** Rotates `row` into the triangle; `row` is used up. */
 function rotateIn(triangle: (Float64Array | undefined)[], row: Float64Array): void {
   for (let j = 0; j < row.length; j += 1) {
-    const x = row[j] ?? 0;
+    const x = entry(row, j);
     if (x === 0) continue;
     const kept = triangle[j];
     if (kept === undefined) {
       triangle[j] = row;
       return;
     }
-    const d = kept[j] ?? 0;
+    const d = entry(kept, j);
     const length = Math.hypot(d, x);
     const cosine = d / length;
     const sine = x / length;
     for (let c = j; c < row.length; c += 1) {
-      const a = kept[c] ?? 0;
-      const b = row[c] ?? 0;
+      const a = entry(kept, c);
+      const b = entry(row, c);
       kept[c] = cosine * a + sine * b;
       row[c] = cosine * b - sine * a;
     }

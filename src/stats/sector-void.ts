@@ -2,6 +2,7 @@
 // are good in it, and the sectors are added up; called by replay.ts.
 import type { SetupId } from "../domain/session.ts";
 import { type GroupVariance, NO_DF } from "./contrast-sums.ts";
+import { addTo, entry, item } from "./entry.ts";
 import {
   type BankedDesign,
   bankedDesign,
@@ -43,7 +44,7 @@ export interface SectorwisePair {
 }
 
 /** Whether a run of the class is good in a sector. */
-export function isGoodIn(runs: RunClass, sector: number): boolean {
+function isGoodIn(runs: RunClass, sector: number): boolean {
   return runs.hasSectors && !runs.voidSectors.includes(sector);
 }
 
@@ -88,24 +89,24 @@ export function sectorwiseFit(
       const products = new Array<number>(groups).fill(0);
       let runs = 0;
       all.classes.forEach((group, c) => {
-        const span = all.spans[c];
-        if (span === undefined || !isGoodIn(group, s + 1) || !isGoodIn(group, t + 1)) return;
+        const span = item(all.spans, c);
+        if (!isGoodIn(group, s + 1) || !isGoodIn(group, t + 1)) return;
         const g = all.bank.layout.setups.indexOf(group.setup);
         runs += group.count;
         let d = group.count;
         let product = 0;
         for (let i = span.from; i < span.to; i += 1) {
-          d -= ((h[s]?.[i] ?? 0) + (h[t]?.[i] ?? 0)) / 2;
-          product += (residuals[s]?.[i] ?? 0) * (residuals[t]?.[i] ?? 0);
+          d -= (entry(item(h, s), i) + entry(item(h, t), i)) / 2;
+          product += entry(item(residuals, s), i) * entry(item(residuals, t), i);
         }
-        df[g] = (df[g] ?? 0) + d;
-        products[g] = (products[g] ?? 0) + product;
+        addTo(df, g, d);
+        addTo(products, g, product);
       });
       if (runs <= all.factor.rank) return undefined;
       const sum = products.reduce((a, b) => a + b, 0);
-      covariance[s]?.push(sum / (runs - all.factor.rank));
-      groupDf[s]?.push(df);
-      groupProducts[s]?.push(products);
+      item(covariance, s).push(sum / (runs - all.factor.rank));
+      item(groupDf, s).push(df);
+      item(groupProducts, s).push(products);
     }
   }
   if (fits.every((fit) => fit.rss === 0)) return undefined;
@@ -140,7 +141,7 @@ export function sectorwisePair(
   );
   const variance = cells.reduce(
     (sum, { s, t, products }) =>
-      sum + (covariance[s]?.[t] ?? 0) * products.reduce((a, b) => a + b, 0),
+      sum + item(item(covariance, s), t) * products.reduce((a, b) => a + b, 0),
     0,
   );
   if (!(variance > 0)) return undefined;
@@ -148,11 +149,11 @@ export function sectorwisePair(
     const group = { weight: 0, df: 0, variance: 0, pooled: 0 };
     let hasNoDf = false;
     for (const { s, t, products } of cells) {
-      const product = products[g] ?? 0;
-      const df = fit.groupDf[s]?.[t]?.[g] ?? 0;
-      group.pooled += (covariance[s]?.[t] ?? 0) * product;
+      const product = item(products, g);
+      const df = item(item(item(fit.groupDf, s), t), g);
+      group.pooled += item(item(covariance, s), t) * product;
       if (df <= NO_DF) hasNoDf = true;
-      else group.variance += ((fit.groupProducts[s]?.[t]?.[g] ?? 0) / df) * product;
+      else group.variance += (item(item(item(fit.groupProducts, s), t), g) / df) * product;
       if (s !== t) continue;
       group.weight = Math.max(group.weight, product);
       group.df += df / weights.length;
@@ -165,7 +166,7 @@ export function sectorwisePair(
 function productsBySetup(all: BankedDesign, a: Float64Array, b: Float64Array): readonly number[] {
   const products = new Array<number>(all.counts.length).fill(0);
   all.groups.forEach((g, i) => {
-    products[g] = (products[g] ?? 0) + (a[i] ?? 0) * (b[i] ?? 0);
+    addTo(products, g, entry(a, i) * entry(b, i));
   });
   return products;
 }
@@ -179,8 +180,8 @@ export function sectorwiseSpreads(
   return fit.all.counts.map((_, g) => {
     const cells = fit.groupDf.flatMap((row, s) =>
       row.map((groups, t) => ({
-        df: groups[g] ?? 0,
-        products: fit.groupProducts[s]?.[t]?.[g] ?? 0,
+        df: item(groups, g),
+        products: item(item(item(fit.groupProducts, s), t), g),
         isDiagonal: s === t,
       })),
     );
@@ -195,10 +196,10 @@ export function sectorwiseSpreads(
 function onto(all: BankedDesign, design: BankedDesign, values: Float64Array): Float64Array {
   const placed = new Float64Array(all.factor.rows);
   all.classes.forEach((runs, c) => {
-    const to = all.spans[c];
-    const from = design.spans[design.classes.indexOf(runs)];
-    if (to === undefined || from === undefined) return;
-    for (let i = from.from; i < from.to; i += 1) placed[to.from + i - from.from] = values[i] ?? 0;
+    const at = design.classes.indexOf(runs);
+    if (at < 0) return;
+    const { from, to } = item(design.spans, at);
+    placed.set(values.subarray(from, to), item(all.spans, c).from);
   });
   return placed;
 }

@@ -1,4 +1,5 @@
 // The two calibrated thresholds of the plan band; called by band-in-force.ts.
+import { item } from "./entry.ts";
 
 /** Rows of both tables: levels, two-sided, largest first. */
 const LEVELS = [
@@ -20,7 +21,7 @@ const LEVELS = [
 const PLANNED_DF = [5, 7, 9, 11, 13, 17, 21, 27, 37, 57] as const;
 
 /** Threshold on ln e at every look before the end of the plan. */
-const BEFORE_THE_END = [
+const BEFORE_THE_END: readonly (readonly number[])[] = [
   [0.794, 0.877, 0.904, 0.918, 0.917, 0.956, 0.982, 1.007, 1.035, 1.061],
   [0.823, 0.91, 0.943, 0.96, 0.961, 1.002, 1.029, 1.056, 1.084, 1.112],
   [0.855, 0.946, 0.985, 1.006, 1.01, 1.053, 1.082, 1.11, 1.139, 1.169],
@@ -34,10 +35,10 @@ const BEFORE_THE_END = [
   [1.245, 1.546, 1.684, 1.782, 1.837, 1.938, 2.012, 2.069, 2.142, 2.198],
   [1.271, 1.589, 1.74, 1.845, 1.904, 2.013, 2.09, 2.154, 2.233, 2.291],
   [1.331, 1.699, 1.885, 2.018, 2.093, 2.225, 2.313, 2.39, 2.483, 2.552],
-] as const;
+];
 
 /** Threshold on ln e at the last run of the plan: the last word. */
-const LAST_WORD = [
+const LAST_WORD: readonly (readonly number[])[] = [
   [0.602, 0.573, 0.573, 0.578, 0.595, 0.573, 0.56, 0.546, 0.535, 0.521],
   [0.653, 0.625, 0.626, 0.632, 0.65, 0.626, 0.613, 0.599, 0.588, 0.573],
   [0.71, 0.683, 0.685, 0.691, 0.711, 0.687, 0.672, 0.66, 0.648, 0.634],
@@ -51,7 +52,7 @@ const LAST_WORD = [
   [1.489, 1.586, 1.646, 1.69, 1.729, 1.738, 1.735, 1.725, 1.726, 1.72],
   [1.541, 1.654, 1.721, 1.769, 1.815, 1.83, 1.825, 1.816, 1.823, 1.816],
   [1.669, 1.828, 1.923, 1.989, 2.045, 2.061, 2.076, 2.074, 2.093, 2.084],
-] as const;
+];
 
 /** `L1`: at every look before the planned end. `LN`: at the last run of the plan. */
 export type ThresholdKind = "L1" | "LN";
@@ -87,7 +88,7 @@ export function planThreshold(kind: ThresholdKind, alpha: number, nuN: number): 
     PLANNED_DF.map((df) => 1 / df),
     inverseDf,
   );
-  const at = (r: number, c: number): number => table[r]?.[c] ?? Number.NaN;
+  const at = (r: number, c: number): number => item(item(table, r), c);
   const along = (r: number): number =>
     at(r, column.index) * (1 - column.share) + at(r, column.index + 1) * column.share;
   return along(row.index) * (1 - row.share) + along(row.index + 1) * row.share;
@@ -96,8 +97,7 @@ export function planThreshold(kind: ThresholdKind, alpha: number, nuN: number): 
 /** The cell of a falling axis that holds `x`, or the last cell when `x` lies beyond it. */
 function cell(axis: readonly number[], x: number): { index: number; share: number } {
   let index = 0;
-  while (index < axis.length - 2 && x < (axis[index + 1] ?? x)) index += 1;
-  const from = axis[index] ?? x;
-  const to = axis[index + 1] ?? x;
-  return { index, share: to === from ? 0 : (x - from) / (to - from) };
+  while (index < axis.length - 2 && x < item(axis, index + 1)) index += 1;
+  const from = item(axis, index);
+  return { index, share: (x - from) / (item(axis, index + 1) - from) };
 }
