@@ -12,18 +12,23 @@ import {
   overdue,
   portClosed,
   queriesDue,
+  type Receipt,
   type ReceiverState,
   rebuildReceiver,
   receive,
+  receiverStart,
 } from "../protocol/receiver.ts";
 import { exchangeOf } from "../protocol/reply.ts";
 import { heldOf } from "../session/held.ts";
+import { placeTrouble } from "./box-places.ts";
 import { HeartbeatThinner } from "./heartbeat-thinner.ts";
+import { KeptFaults } from "./kept-faults.ts";
 import type { AppClock, ByteSource, Holder, Scheduler } from "./needs.ts";
 import type { Author, Fresh, SessionFile } from "./session-file.ts";
 
 export interface RecorderParts {
   readonly file: SessionFile;
+  /** Each with a name of its own. */
   readonly sources: readonly ByteSource[];
   readonly clock: AppClock;
   readonly scheduler: Scheduler;
@@ -35,34 +40,55 @@ export interface RecorderParts {
 const LEASE_EVERY_MS = 1000;
 const TICK_MS = 100;
 const FIRST_ANSWER_MS = 5000;
-/** Unreadable lines kept in the journal in any one minute; the rest are counted only. */
-const KEPT_FAULTS_A_MINUTE = 100;
 
+/**
+ * What holds: an event is acknowledged only when it is on the disk; whatever could not be written was
+ * not acknowledged, and the box sends it again.
+ */
 export class Recorder {
   private readonly parts: RecorderParts;
   private readonly author: Author;
   private readonly mine: Holder;
-  private receiver: ReceiverState;
+  private receiver: ReceiverState = receiverStart;
   private readonly decoders = new Map<string, Decoded["state"]>();
+  /** Ports on which something readable came since they were opened. */
   private readonly heard = new Set<string>();
+  /** Waits for a first answer, by port. */
+  private readonly waits = new Map<string, () => void>();
+  /** Boxes and roles that were held against the sheet. */
+  private readonly placed = new Set<string>();
   private readonly thinner = new HeartbeatThinner();
-  private faultMinute = { beganUs: 0, kept: 0 };
+  private readonly faults = new KeptFaults();
+  /** Run of the laptop's clock; a new one after a sleep, if the clock can tell. */
+  private host: string;
   private stops: (() => void)[] = [];
   private lastNotice = "";
+  private isFailing = false;
   private isStopped = false;
-  /** Resends of events that were here already. */
+  /** Resends of events that were here already; they are acknowledged again, not kept again. */
   duplicates = 0;
-  /** Unreadable lines beyond those kept in the journal. */
-  droppedFaults = 0;
 
   constructor(parts: RecorderParts) {
     this.parts = parts;
     this.author = { who: "box", writer: `recorder-${String(parts.pid)}` };
     this.mine = { host: parts.clock.host, pid: parts.pid };
-    this.receiver = rebuildReceiver(heldOf(parts.file.folded()));
+    this.host = parts.clock.host;
   }
 
-  /** @throws {UserError} `in-use` if another process records into this file */
+  /** Lines that could not be read or do not count, beyond those that were kept. */
+  get droppedFaults(): number {
+    return this.faults.total;
+  }
+
+  /** False once it was stopped, or once another program has taken over. */
+  get isRecording(): boolean {
+    return !this.isStopped;
+  }
+
+  /**
+   * @throws {UserError} `in-use` if another process records into this file; whatever keeps the file
+   *   from being written
+   */
   start(): void {
     const { file, sources, scheduler, clock, pid } = this.parts;
     const holder = file.store.takeLease(this.mine, clock.atUs());
@@ -73,27 +99,41 @@ export class Recorder {
         "stop that one first, or open a console or board without --port: it attaches to the file",
       );
     }
-    file.append(this.author, () => [
-      { type: "recorder-started", body: { ports: sources.map((s) => s.name), pid } },
-    ]);
-    this.stops.push(
+    try {
+      file.append(this.author, () => [
+        { type: "recorder-started", body: { ports: sources.map((s) => s.name), pid } },
+      ]);
+    } catch (error) {
+      file.store.releaseLease(this.mine);
+      throw error;
+    }
+    // With the lease in hand: whatever an earlier recorder wrote last is in the fold now.
+    this.receiver = rebuildReceiver(heldOf(file.folded()));
+    this.stops = [
       scheduler.every(LEASE_EVERY_MS, () => {
         this.renewLease();
       }),
       scheduler.every(TICK_MS, () => {
         this.tick();
       }),
-    );
+    ];
     for (const source of sources) this.open(source);
   }
 
+  /** Nothing more is taken in; what is not yet acknowledged waits in the boxes. */
   async stop(reason: string): Promise<void> {
     if (this.isStopped) return;
     this.isStopped = true;
-    for (const stop of this.stops) stop();
-    await Promise.all(this.parts.sources.map((source) => source.close()));
-    this.write([{ type: "recorder-stopped", body: { reason } }]);
-    this.parts.file.store.releaseLease(this.mine);
+    for (const stop of [...this.stops, ...this.waits.values()]) stop();
+    try {
+      await Promise.all(this.parts.sources.map((source) => source.close()));
+    } finally {
+      const left = this.leftOut(this.parts.clock.monoUs(), true);
+      this.write([...left, { type: "recorder-stopped", body: { reason } }]);
+      this.attempt(() => {
+        this.parts.file.store.releaseLease(this.mine);
+      });
+    }
   }
 
   private open(source: ByteSource): void {
@@ -103,25 +143,29 @@ export class Recorder {
         this.take(port, bytes, at);
       },
       opened: () => {
+        this.lastNotice = "";
         this.write([{ type: "port-opened", body: { port } }]);
         this.decoders.set(port, decoderStart);
-        this.send([{ port, message: { type: "identify", box: "?" } }]);
         this.heard.delete(port);
-        this.stops.push(
-          this.parts.scheduler.after(FIRST_ANSWER_MS, () => {
-            if (this.heard.has(port) || this.isStopped) return;
-            this.say(
-              `no box has answered on ${port} for 5 s: check the cable and the box's battery`,
-            );
-          }),
-        );
+        this.askWhoIsThere(port);
       },
       lost: (reason, hint) => {
+        this.waits.get(port)?.();
         this.receiver = portClosed(this.receiver, port);
         this.write([{ type: "port-lost", body: { port, reason } }]);
         this.say(`${reason}: ${hint}`);
       },
     });
+  }
+
+  private askWhoIsThere(port: string): void {
+    this.send([{ port, message: { type: "identify", box: "?" } }]);
+    this.waits.get(port)?.();
+    const wait = this.parts.scheduler.after(FIRST_ANSWER_MS, () => {
+      if (this.heard.has(port) || this.isStopped) return;
+      this.say(`no box has answered on ${port} for 5 s: check the cable and the box's battery`);
+    });
+    this.waits.set(port, wait);
   }
 
   /** One chunk of bytes: one transaction, then the acknowledgements. */
@@ -130,7 +174,7 @@ export class Recorder {
     const decoded = decode(this.decoders.get(port) ?? decoderStart, bytes, at);
     this.decoders.set(port, decoded.state);
     let receiver = this.receiver;
-    const fresh: Fresh[] = [];
+    const fresh: Fresh[] = [...this.leftOut(at, false)];
     const toSend: Outgoing[] = [];
     const notices: string[] = [];
     let duplicates = 0;
@@ -139,14 +183,13 @@ export class Recorder {
       const receipt = receive(receiver, port, message, lineAt);
       receiver = receipt.state;
       toSend.push(...receipt.toSend);
-      notices.push(...receipt.notices);
+      notices.push(...receipt.notices, ...this.placeOf(message, receipt));
       if (message.type === "event" && !receipt.fresh && !receipt.refused) duplicates += 1;
       else fresh.push(...this.entriesOf(port, raw, message, lineAt, receipt));
     }
     fresh.push(...decoded.faults.flatMap((fault) => this.faultEntry(port, fault, at)));
-    // Not committed: the boxes are told nothing and will send it again.
+    // Not on the disk: the boxes are told nothing and will send it again.
     if (!this.write(fresh)) return;
-    this.receiver = receiver;
     this.duplicates += duplicates;
     const acks = acksDue(receiver);
     this.receiver = acks.state;
@@ -159,47 +202,76 @@ export class Recorder {
     raw: string,
     message: BoxMessage,
     at: HostUs,
-    receipt: { readonly refused: boolean; readonly notices: readonly string[] },
+    receipt: Receipt,
   ): readonly Fresh[] {
     if (message.type === "reply") {
       const exchange = exchangeOf(message, port, at);
-      return exchange === undefined
-        ? []
-        : [{ type: "clock-exchanged", body: exchange, monoUs: at }];
+      if (exchange === undefined) return [];
+      this.thinner.heard(message, at);
+      return [{ type: "clock-exchanged", body: exchange, monoUs: at }];
     }
-    if (message.type === "heartbeat" && !this.thinner.isWorthKeeping(message, at)) return [];
+    if (message.type === "heartbeat" && !this.thinner.take(message, at)) return [];
+    if (receipt.refused && !this.faults.takeRefused(raw, at)) return [];
+    if (message.type === "event" && !receipt.refused) this.thinner.heard(message, at);
     const fault = receipt.refused ? (receipt.notices.at(-1) ?? "a box number used twice") : null;
     const decoded: Record<string, string | number | null> = { ...message };
     return [{ type: "line-received", body: { port, raw, decoded, fault }, monoUs: at }];
   }
 
   private faultEntry(port: string, fault: Fault, at: HostUs): readonly Fresh[] {
-    if (at - this.faultMinute.beganUs > 60e6) this.faultMinute = { beganUs: at, kept: 0 };
-    if (this.faultMinute.kept >= KEPT_FAULTS_A_MINUTE) {
-      this.droppedFaults += 1;
-      return [];
-    }
-    this.faultMinute.kept += 1;
     if (fault.reason === "unknown-version") this.say(describeFault(fault));
+    if (!this.faults.take(at)) return [];
     const body = { port, raw: fault.raw, decoded: null, fault: describeFault(fault) };
     return [{ type: "line-received", body, monoUs: at }];
   }
 
+  /** What was not kept in a minute that is over, in one row. */
+  private leftOut(at: HostUs, isLast: boolean): readonly Fresh[] {
+    const count = this.faults.endMinute(at, isLast);
+    if (count === 0) return [];
+    const fault = `${String(count)} more lines that could not be read or do not count, within a minute`;
+    const port = this.parts.sources.map((source) => source.name).join(" ");
+    const body = { port: port.slice(0, 2000), raw: "", decoded: null, fault };
+    return [{ type: "line-received", body, monoUs: at }];
+  }
+
+  /** Once a box and role: whether it stands where the sheet has it. */
+  private placeOf(message: BoxMessage, receipt: Receipt): readonly string[] {
+    if (receipt.refused || (message.type !== "boot" && message.type !== "event")) return [];
+    const key = `${message.box} ${message.role}`;
+    if (this.placed.has(key)) return [];
+    this.placed.add(key);
+    const trouble = placeTrouble(this.parts.file.session().gates, message.box, message.role);
+    return trouble === null ? [] : [trouble];
+  }
+
   private tick(): void {
-    const now = this.parts.clock.monoUs();
-    const late = overdue(this.receiver, now);
-    const asked = queriesDue(late.state, now);
-    this.receiver = asked.state;
-    this.send([...late.toSend, ...asked.toSend]);
+    const { clock, sources } = this.parts;
+    const now = clock.monoUs();
+    if (clock.host !== this.host) {
+      // The laptop slept: its clock says nothing of the time before, the boxes' are asked afresh.
+      this.host = clock.host;
+      for (const { name } of sources) {
+        this.receiver = portClosed(this.receiver, name);
+        this.askWhoIsThere(name);
+      }
+    }
+    // Questions first: behind another line they would leave later than their t1 says.
+    const asked = queriesDue(this.receiver, now);
+    this.send(asked.toSend);
+    const late = overdue(asked.state, now);
+    this.receiver = late.state;
+    this.send(late.toSend);
   }
 
   private renewLease(): void {
     const holder = this.attempt(() =>
       this.parts.file.store.takeLease(this.mine, this.parts.clock.atUs()),
     );
-    if (holder != null) {
-      this.say(`process ${String(holder.pid)} has taken over recording into this file`);
-    }
+    if (holder == null) return;
+    const text = `process ${String(holder.pid)} has taken over recording into this file`;
+    this.say(`${text}: nothing more is recorded here`);
+    void this.stop(text); // its only waiting is for the ports to close
   }
 
   private send(outgoing: readonly Outgoing[]): void {
@@ -212,7 +284,15 @@ export class Recorder {
   /** @returns true if it is on the disk */
   private write(entries: readonly Fresh[]): boolean {
     if (entries.length === 0) return true;
-    return this.attempt(() => this.parts.file.append(this.author, () => entries)) !== undefined;
+    if (this.attempt(() => this.parts.file.append(this.author, () => entries)) !== undefined) {
+      if (this.isFailing) this.say(`${this.parts.file.store.file} can be written again`);
+      this.isFailing = false;
+      return true;
+    }
+    this.isFailing = true;
+    this.thinner.forget();
+    this.faults.forget();
+    return false;
   }
 
   /** A failure of the disk is a state to show; recording goes on as soon as it can. */

@@ -81,10 +81,12 @@ export class SessionFile {
    */
   append(author: Author, decide: (session: Session) => readonly Fresh[]): readonly Entry[] {
     const before = this.fold;
-    const { fold, entries, shown } = this.store.transaction(() => {
+    const { fold, entries, shown, version } = this.store.transaction(() => {
+      // Nobody else can commit in here: what this version says has been read.
+      const version = this.store.dataVersion();
       const current = extendFold(before, this.store.readSince(before.lastSeq));
       const drafts = decide(sessionOf(current)).map((fresh) => this.stamped(author, fresh));
-      if (drafts.length === 0) return { fold: current, entries: [], shown: this.shown };
+      if (drafts.length === 0) return { fold: current, entries: [], shown: this.shown, version };
       const seqs = this.store.insert(drafts);
       const written = drafts.flatMap((draft, i) => {
         const seq = seqs[i];
@@ -95,11 +97,11 @@ export class SessionFile {
       const summary =
         session.settings === null ? null : summarise(session, this.shown ?? undefined);
       if (summary !== null) this.store.writeTables(derivedTables(summary));
-      return { fold: next, entries: written, shown: summary };
+      return { fold: next, entries: written, shown: summary, version };
     });
     this.fold = fold;
     this.shown = shown;
-    this.version = this.store.dataVersion();
+    this.version = version;
     if (entries.length > 0 || fold !== before) this.notify();
     return entries;
   }
@@ -108,18 +110,29 @@ export class SessionFile {
   refresh(): boolean {
     const version = this.store.dataVersion();
     if (version === this.version) return false;
-    this.version = version;
     const entries = this.store.readSince(this.fold.lastSeq);
+    this.version = version;
     if (entries.length === 0) return false;
     this.fold = extendFold(this.fold, entries);
     this.notify();
     return true;
   }
 
-  /** Follows the file. @returns a function that stops it */
-  follow(scheduler: Scheduler, everyMs: number): () => void {
+  /**
+   * Follows the file.
+   *
+   * @param failed - told when it cannot be read; it is tried again. Without it the failure is thrown
+   *   in the timer
+   * @returns a function that stops it
+   */
+  follow(scheduler: Scheduler, everyMs: number, failed?: (error: UserError) => void): () => void {
     return scheduler.every(everyMs, () => {
-      this.refresh();
+      try {
+        this.refresh();
+      } catch (error) {
+        if (failed === undefined || !(error instanceof UserError)) throw error;
+        failed(error);
+      }
     });
   }
 

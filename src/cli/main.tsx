@@ -14,6 +14,7 @@ import { portsCommand } from "./commands/ports.ts";
 import { practiceCommand } from "./commands/practice.tsx";
 import { recordCommand } from "./commands/record.ts";
 import { verifyCommand } from "./commands/verify.ts";
+import { tell } from "./print.ts";
 
 const EXIT_COULD_NOT = 1;
 const EXIT_WRONG_USAGE = 2;
@@ -42,7 +43,7 @@ function program(): Command {
     listenCommand(),
     practiceCommand(),
   ]) {
-    swaplap.addCommand(command.exitOverride());
+    swaplap.addCommand(command.exitOverride(), { isDefault: command.name() === "console" });
   }
   return swaplap;
 }
@@ -51,7 +52,7 @@ function program(): Command {
 function speakOf(error: unknown): number {
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : EXIT_WRONG_USAGE;
   if (error instanceof UserError) {
-    process.stderr.write(`${error.message}\n${error.hint}\n`);
+    for (const line of [...error.message.split("\n"), error.hint]) tell(line);
     if (error.code === "wrong-usage") return EXIT_WRONG_USAGE;
     return error.code === "damaged" ? EXIT_DAMAGED : EXIT_COULD_NOT;
   }

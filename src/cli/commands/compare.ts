@@ -1,9 +1,10 @@
 // `swaplap compare`: the comparison as it stands, in words or as JSON.
-import { Command, InvalidArgumentError } from "commander";
+import { Command } from "commander";
 import { compareAfter } from "../../summary/summary.ts";
 import { comparisonLines } from "../comparison-lines.ts";
 import { openToRead } from "../open-session.ts";
 import { printJson, printLine } from "../print.ts";
+import { wholeNumber } from "../whole-number.ts";
 
 export function compareCommand(): Command {
   return new Command("compare")
@@ -24,11 +25,4 @@ export function compareCommand(): Command {
         session.close();
       }
     });
-}
-
-/** @throws {InvalidArgumentError} if it is not a whole number from 0 */
-export function wholeNumber(text: string): number {
-  if (!/^\d{1,7}$/.test(text))
-    throw new InvalidArgumentError("give a whole number, for example 8.");
-  return Number(text);
 }

@@ -2,10 +2,10 @@
 import { Command } from "commander";
 import { Recorder } from "../../app/recorder.ts";
 import { SerialSource } from "../../source/serial-port.ts";
-import { sentencesBetween } from "../../tui/plain/sentences.ts";
 import { laptopClock, laptopTimers } from "../laptop-time.ts";
 import { openToWrite } from "../open-session.ts";
-import { printLine, tell } from "../print.ts";
+import { sayEvents } from "../plain-follow.ts";
+import { tell } from "../print.ts";
 import { untilSignal } from "../until-signal.ts";
 
 export function recordCommand(): Command {
@@ -25,17 +25,13 @@ export function recordCommand(): Command {
         pid: process.pid,
         notice: tell,
       });
-      let shown = session.summary();
-      session.subscribe(() => {
-        const now = session.summary();
-        for (const sentence of sentencesBetween(shown, now)) printLine(sentence);
-        shown = now;
-      });
+      const stop = sayEvents(session, false, true);
       const unfollow = session.follow(laptopTimers, 200);
       recorder.start();
       tell(`recording ${options.port.join(", ")} into ${file}; Ctrl-C ends it`);
       const code = await untilSignal();
       unfollow();
+      stop();
       await recorder.stop("ended by the operator");
       session.close();
       process.exitCode = code;

@@ -1,0 +1,112 @@
+// The console on an open session: recorder inside unless another one is at work, screen or sentences.
+import { Recorder } from "../app/recorder.ts";
+import type { SessionFile } from "../app/session-file.ts";
+import { SerialSource } from "../source/serial-port.ts";
+import type { ConsoleStatus, RecorderState } from "../tui/console/console-status.ts";
+import { runConsole } from "../tui/console/run-console.tsx";
+import { actsOn } from "./acts-on-file.ts";
+import { feedOf } from "./feed-of.ts";
+import { laptopTimers } from "./laptop-time.ts";
+import { author } from "./open-session.ts";
+import { nowIn, sayEvents, untilInputEnds } from "./plain-follow.ts";
+import { tell } from "./print.ts";
+import { hasScreen, type ScreenOptions, terminalFor } from "./terminal.ts";
+import { untilSignal } from "./until-signal.ts";
+
+export interface LiveOptions extends ScreenOptions {
+  readonly port?: readonly string[];
+  readonly hand?: true;
+  readonly blind?: true;
+}
+
+const FOLLOW_MS = 100;
+const NOTICES_KEPT = 20;
+
+/** Runs until it is left; closes the file. @returns the exit code */
+export async function liveConsole(session: SessionFile, options: LiveOptions): Promise<number> {
+  const { file } = session.store;
+  const ports = options.hand === true ? [] : (options.port ?? []);
+  const notices: string[] = [];
+  const isScreen = hasScreen(options);
+  const notice = (text: string): void => {
+    if (!isScreen) tell(text);
+    notices.push(text);
+    if (notices.length > NOTICES_KEPT) notices.shift();
+  };
+  const holder = (): number | null => {
+    const found = session.store.leaseHolder(session.clock.atUs());
+    return found === null || found.pid === process.pid ? null : found.pid;
+  };
+  const recorder =
+    ports.length > 0 && holder() === null ? recorderFor(session, ports, notice) : null;
+  recorder?.start();
+  if (recorder === null && ports.length === 0 && holder() === null && hasBoxes(session)) {
+    notice("no port was named: gates are not heard; key the times, or start again with --port");
+  }
+  const unfollow = session.follow(laptopTimers, FOLLOW_MS);
+  let ended: Promise<void> | undefined;
+  const end = (reason: string): Promise<void> => {
+    ended ??= (async () => {
+      unfollow();
+      await recorder?.stop(reason);
+      session.close();
+    })();
+    return ended;
+  };
+  const state = (): RecorderState => {
+    if (recorder !== null) return { kind: "here" };
+    const pid = holder();
+    return pid === null ? { kind: "by-hand" } : { kind: "elsewhere", pid };
+  };
+  const status = (): ConsoleStatus => ({
+    recorder: state(),
+    notices: [...notices],
+    warnings: 0,
+    file,
+    isPractice: false,
+    isBlind: options.blind === true,
+    emergencyText: [],
+  });
+  let code = 0;
+  if (isScreen) {
+    const { feed, stop } = feedOf(session);
+    await runConsole({
+      terminal: terminalFor(() => void end("the terminal was closed"), file),
+      feed,
+      acts: actsOn(session, author("console")),
+      now: () => nowIn(session),
+      status,
+      theme: options.theme,
+      isAscii: options.ascii === true,
+    });
+    stop();
+  } else {
+    const stop = sayEvents(session, options.blind === true, true);
+    // A recording goes on whether or not anybody is at standard input.
+    const ends =
+      recorder === null ? [untilSignal(), untilInputEnds().then(() => 0)] : [untilSignal()];
+    code = await Promise.race(ends);
+    stop();
+  }
+  await end("the console was left");
+  return code;
+}
+
+function recorderFor(
+  session: SessionFile,
+  ports: readonly string[],
+  notice: (text: string) => void,
+): Recorder {
+  return new Recorder({
+    file: session,
+    sources: ports.map((port) => new SerialSource(port)),
+    clock: session.clock,
+    scheduler: laptopTimers,
+    pid: process.pid,
+    notice,
+  });
+}
+
+function hasBoxes(session: SessionFile): boolean {
+  return session.session().gates.some((gate) => gate.box !== null);
+}
