@@ -22,11 +22,11 @@ import {
 } from "./open-run.ts";
 import { type PastStart, starterAt } from "./starter.ts";
 import {
+  addTravel,
   noTravels,
+  removeTravel,
   type TravelHistory,
   travelLimits,
-  withoutTravel,
-  withTravel,
 } from "./travel-limits.ts";
 
 /** Everything that changes while the passings are gone through in order of time. */
@@ -41,7 +41,7 @@ interface Matching {
   readonly reserved: ReadonlySet<string>;
   /** Runs that were out together when one of them finished without a name. */
   readonly outTogether: (readonly OpenRun[])[];
-  history: TravelHistory;
+  readonly history: TravelHistory;
 }
 
 function fieldOf(m: Matching): Field {
@@ -140,7 +140,7 @@ function finishRun(m: Matching, run: OpenRun, finish: Merged): void {
   if (rider !== null && run.isGuessed && riderOf(run) !== rider && run.names.length === 0) {
     run.names = [{ rider, at: finish.at }];
   }
-  m.history = withTravel(m.history, run.start.at, finish.at);
+  addTravel(m.history, run.start.at, finish.at);
   m.open = m.open.filter((other) => other.finish === null && !isOvertakenByOwn(other));
   setFate(m, finish, { state: "matched", runId: run.runId, gate });
 }
@@ -176,7 +176,7 @@ function takeOvertaken(m: Matching, finish: Merged, rider: RiderId | null): bool
     const earlier = own?.finish ?? null;
     if (own === undefined || other === undefined || earlier === null) continue;
     if (hasNamedFinish(m, own)) continue;
-    m.history = withoutTravel(m.history, own.start.at, earlier.at);
+    removeTravel(m.history, own.start.at, earlier.at);
     finishRun(m, other, earlier);
     finishRun(m, own, finish);
     return true;
@@ -315,7 +315,7 @@ export function matchDetections(input: MatchInput): MatchResult {
     fates: new Map(),
     reserved,
     outTogether: [],
-    history: noTravels,
+    history: noTravels(),
   };
   const wanted: Detection[] = [];
   const rejected: Detection[] = [];

@@ -1,5 +1,5 @@
 // How long a run can plausibly take, from the runs finished so far; used by the matcher.
-import { type SessionUs, sessionUs } from "../domain/time.ts";
+import type { SessionUs } from "../domain/time.ts";
 
 export interface TravelLimits {
   readonly minUs: number;
@@ -11,22 +11,23 @@ interface Finished {
   readonly travelUs: number;
 }
 
-/** Runs finished so far, both in order of finish and sorted by travel time. */
+/** Runs finished so far. The matcher's own: it adds to it as it goes through a day. */
 export interface TravelHistory {
-  readonly finished: readonly Finished[];
-  readonly sortedUs: readonly number[];
-  readonly latestStart: number;
+  finished: Finished[];
+  /** Their travel times, ascending. */
+  readonly sortedUs: number[];
+  latestStart: number;
 }
 
-export const noTravels: TravelHistory = {
-  finished: [],
-  sortedUs: [],
-  latestStart: Number.NEGATIVE_INFINITY,
-};
+/** No run has finished yet. */
+export function noTravels(): TravelHistory {
+  return { finished: [], sortedUs: [], latestStart: Number.NEGATIVE_INFINITY };
+}
 
 /** Fewer finished runs than this say nothing: the sheet's limits hold. */
 const ENOUGH = 3;
 
+/** Index of the first value that is not below `value`. */
 function placeOf(sorted: readonly number[], value: number): number {
   let low = 0;
   let high = sorted.length;
@@ -39,32 +40,22 @@ function placeOf(sorted: readonly number[], value: number): number {
 }
 
 /** Adds a run that has just finished. */
-export function withTravel(
-  history: TravelHistory,
-  startAt: SessionUs,
-  finishAt: SessionUs,
-): TravelHistory {
+export function addTravel(history: TravelHistory, startAt: SessionUs, finishAt: SessionUs): void {
   const travelUs = finishAt - startAt;
-  const sortedUs = history.sortedUs.toSpliced(placeOf(history.sortedUs, travelUs), 0, travelUs);
-  return {
-    finished: [...history.finished, { startAt, travelUs }],
-    sortedUs,
-    latestStart: Math.max(history.latestStart, startAt),
-  };
+  history.sortedUs.splice(placeOf(history.sortedUs, travelUs), 0, travelUs);
+  history.finished.push({ startAt, travelUs });
+  history.latestStart = Math.max(history.latestStart, startAt);
 }
 
 /** Takes a run out again whose finish turned out to be another's. */
-export function withoutTravel(
+export function removeTravel(
   history: TravelHistory,
   startAt: SessionUs,
   finishAt: SessionUs,
-): TravelHistory {
-  return history.finished
-    .filter((run) => run.startAt !== startAt || run.travelUs !== finishAt - startAt)
-    .reduce(
-      (kept, run) => withTravel(kept, run.startAt, sessionUs(run.startAt + run.travelUs)),
-      noTravels,
-    );
+): void {
+  const travelUs = finishAt - startAt;
+  history.finished = history.finished.filter((run) => run.startAt !== startAt);
+  history.sortedUs.splice(placeOf(history.sortedUs, travelUs), 1);
 }
 
 /**

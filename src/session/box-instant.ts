@@ -1,6 +1,6 @@
 // An instant of a box on common session time; called for each passing of a box. Times that no later
 // exchange can change are kept.
-import { type BoxClock, boxClock, hostTimeOf } from "../clock/box-clock.ts";
+import { boxClock, hostTimeOf } from "../clock/box-clock.ts";
 import type { ClockExchange } from "../domain/exchange.ts";
 import { type BoxUs, type SessionUs, sessionUs } from "../domain/time.ts";
 import type { BootEvidence, ExchangeGroup } from "./evidence.ts";
@@ -26,68 +26,80 @@ export interface Instant {
 const ROUGH_S = 0.05;
 
 /**
- * chosen: longer than any window of the fit that a passing within a minute of an exchange can have.
- * Test: "folded in any cuts gives the session of folding it at once".
+ * chosen: further than the fit's windows reach before the last exchange before an instant, and after
+ * the first one after it. Only these are looked at, so that a time never changes once there is an
+ * exchange beyond them. Test: "folded in any cuts gives the session of folding it at once".
  */
-const SETTLED_US = 700_000_000;
+const REACH_BACK_US = 1_300_000_000;
+const REACH_ON_US = 700_000_000;
 
-interface Kept {
+interface Settled {
   readonly reading: Instant;
   /** Exchanges that it rests on: an older version of the list may not have them. */
   readonly needs: number;
 }
 
-/** Columns that grow with the exchanges; no one else holds them. */
-type Columns = { readonly [K in keyof BoxClock]: number[] };
+/** Times that no later exchange changes, by box time; shared by all versions of a list. */
+const settledOf = new WeakMap<readonly ClockExchange[], Map<number, Settled>>();
+const sortedOf = new WeakMap<ExchangeGroup, readonly ClockExchange[]>();
 
-interface GroupCache {
-  readonly columns: Columns;
-  isSorted: boolean;
-  readonly settled: Map<number, Kept>;
+function middle(exchange: ClockExchange): number {
+  return (exchange.t2Us + exchange.t3Us) / 2;
 }
 
-const groups = new WeakMap<readonly ClockExchange[], GroupCache>();
-/** Clocks of versions that have been outgrown, and of exchanges out of order. */
-const outgrown = new WeakMap<ExchangeGroup, BoxClock>();
-
-/** Exchanges added at a time. */
-const CHUNK = 1000;
-
-function cacheOf({ exchanges: { shared, length } }: ExchangeGroup): GroupCache {
-  const columns = { boxMidUs: [], hostMidUs: [], offsetsUs: [], roundTripsUs: [] };
-  const cache: GroupCache = groups.get(shared) ?? { columns, isSorted: true, settled: new Map() };
-  groups.set(shared, cache);
-  addUpTo(cache, shared, length);
-  return cache;
-}
-
-function addUpTo(cache: GroupCache, shared: readonly ClockExchange[], length: number): void {
-  const { boxMidUs, hostMidUs, offsetsUs, roundTripsUs } = cache.columns;
-  for (let from = boxMidUs.length; from < length; from += CHUNK) {
-    const more = boxClock(shared.slice(from, Math.min(from + CHUNK, length)));
-    const before = boxMidUs.at(-1) ?? Number.NEGATIVE_INFINITY;
-    cache.isSorted &&= before <= (more.boxMidUs[0] ?? before);
-    boxMidUs.push(...more.boxMidUs);
-    hostMidUs.push(...more.hostMidUs);
-    offsetsUs.push(...more.offsetsUs);
-    roundTripsUs.push(...more.roundTripsUs);
+/** The exchanges in order of box time, as they nearly always come. */
+function inOrder(group: ExchangeGroup): readonly ClockExchange[] {
+  const known = sortedOf.get(group);
+  if (known !== undefined) return known;
+  const items = itemsOf(group.exchanges);
+  let isSorted = true;
+  let before = Number.NEGATIVE_INFINITY;
+  for (const item of items) {
+    const mid = middle(item);
+    isSorted &&= before <= mid;
+    before = mid;
   }
+  const sorted = isSorted ? items : items.toSorted((a, b) => middle(a) - middle(b));
+  sortedOf.set(group, sorted);
+  return sorted;
 }
 
-function clockOf(group: ExchangeGroup, { columns, isSorted }: GroupCache): BoxClock {
-  if (isSorted && columns.boxMidUs.length === group.exchanges.length) return columns;
-  const clock = outgrown.get(group) ?? boxClock(itemsOf(group.exchanges));
-  outgrown.set(group, clock);
-  return clock;
+/** Index of the first exchange that is not before a box time. */
+function firstFrom(sorted: readonly ClockExchange[], at: number): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const half = (low + high) >> 1;
+    const exchange = sorted[half];
+    if (exchange !== undefined && middle(exchange) < at) low = half + 1;
+    else high = half;
+  }
+  return low;
+}
+
+/** The exchanges that bear on an instant, and whether later ones can still join them. */
+function bearingOn(
+  sorted: readonly ClockExchange[],
+  at: number,
+): { readonly exchanges: readonly ClockExchange[]; readonly isWhole: boolean } {
+  const next = firstFrom(sorted, at);
+  const before = sorted[next - 1];
+  const after = sorted[next];
+  const from = before === undefined ? 0 : firstFrom(sorted, middle(before) - REACH_BACK_US);
+  const to = after === undefined ? sorted.length : firstFrom(sorted, middle(after) + REACH_ON_US);
+  return { exchanges: sorted.slice(from, to), isWhole: to < sorted.length };
 }
 
 function byGroup(group: ExchangeGroup, at: BoxUs, anchorUs: number): Instant | null {
-  const cache = cacheOf(group);
-  const kept = cache.settled.get(at);
-  if (kept !== undefined && kept.needs <= group.exchanges.length) return kept.reading;
-  const read = hostTimeOf(clockOf(group, cache), at);
+  const { shared, length } = group.exchanges;
+  const settled = settledOf.get(shared) ?? new Map<number, Settled>();
+  settledOf.set(shared, settled);
+  const known = settled.get(at);
+  if (known !== undefined && known.needs <= length) return known.reading;
+  const { exchanges, isWhole } = bearingOn(inOrder(group), at);
+  const read = hostTimeOf(boxClock(exchanges), at);
   if (!read.ok) return null;
-  const { hostUs, uncertaintyUs, isProvisional, isHeldOver } = read.value;
+  const { hostUs, uncertaintyUs, isProvisional } = read.value;
   const reading: Instant = {
     at: sessionUs(Math.round(hostUs + anchorUs)),
     host: group.host,
@@ -95,10 +107,7 @@ function byGroup(group: ExchangeGroup, at: BoxUs, anchorUs: number): Instant | n
     isProvisional,
     isRough: false,
   };
-  const lastUs = group.exchanges.shared[group.exchanges.length - 1]?.t3Us ?? 0;
-  if (!isProvisional && !isHeldOver && lastUs > at + SETTLED_US) {
-    cache.settled.set(at, { reading, needs: group.exchanges.length });
-  }
+  if (isWhole) settled.set(at, { reading, needs: length });
   return reading;
 }
 

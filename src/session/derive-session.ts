@@ -86,7 +86,12 @@ function rawRuns(
   return runs.sort(byOrder);
 }
 
-function shownPassing(seen: SeenPassing, state: PassingState, fate: Fate | null): Passing {
+function shownPassing(
+  seen: SeenPassing,
+  state: PassingState,
+  fate: Fate | null,
+  rider: RiderId | null,
+): Passing {
   const [instant] = seen.instants;
   return {
     passingId: seen.passingId,
@@ -99,7 +104,7 @@ function shownPassing(seen: SeenPassing, state: PassingState, fate: Fate | null)
     uncertaintyS: Math.hypot(instant.uncertaintyS, seen.gateS),
     source: seen.source,
     tag: seen.tag,
-    rider: seen.keyedRider,
+    rider,
     blockedS: seen.blockedS,
     pulses: seen.pulses,
     runId: fate?.runId ?? null,
@@ -123,9 +128,9 @@ function passingsOf(
   const shown = days.flatMap(({ seen, old, match }) =>
     seen.map((p) => {
       const fate = match.fates.get(p.passingId) ?? null;
-      const passing = shownPassing(p, old.has(p) ? "old" : (fate?.state ?? "orphan"), fate);
       const byTag = p.tag === null ? null : (tagged.get(p.tag) ?? null);
-      return { ...passing, rider: assigned.get(p.passingId) ?? passing.rider ?? byTag };
+      const rider = assigned.get(p.passingId) ?? p.keyedRider ?? byTag;
+      return shownPassing(p, old.has(p) ? "old" : (fate?.state ?? "orphan"), fate, rider);
     }),
   );
   return shown.sort((a, b) => a.at - b.at || a.entrySeq - b.entrySeq);

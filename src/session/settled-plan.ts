@@ -9,7 +9,7 @@ import { isWarmUp, type MarkBook, marksUpTo, statusOf } from "./run-marks.ts";
 import type { FixedPlan } from "./session.ts";
 
 /** The runs, and what was marked on them when. */
-export interface RunsSoFar {
+interface RunsSoFar {
   readonly runs: readonly RawRun[];
   readonly marks: MarkBook;
 }
@@ -19,7 +19,7 @@ function hadStarted(run: RawRun, { entry, at }: Decision): boolean {
 }
 
 /** True if a run with k had started when the entry was written. */
-export function hasRunBefore({ runs, marks }: RunsSoFar, decision: Decision): boolean {
+function hasRunBefore({ runs, marks }: RunsSoFar, decision: Decision): boolean {
   return runs.some(
     (run) =>
       hadStarted(run, decision) && !isWarmUp(run, marksUpTo(marks, run.runId, decision.entry.seq)),
