@@ -31,7 +31,7 @@ export function riderOf(run: OpenRun): RiderId {
 }
 
 /** Index of the last gate passed. */
-export function lastGateOf(run: OpenRun): number {
+function lastGateOf(run: OpenRun): number {
   return run.passings.findLastIndex((passing) => passing !== null);
 }
 

@@ -22,7 +22,7 @@ export interface ExchangeGroup {
 }
 
 /** Events that the box no longer had when they were asked for. */
-export interface GoneRange {
+interface GoneRange {
   readonly fromSeq: number;
   readonly toSeq: number;
   readonly at: SessionUs;
@@ -67,7 +67,7 @@ export interface PortEvidence {
   readonly reason: string | null;
 }
 
-export interface FaultEvidence {
+interface FaultEvidence {
   readonly unreadable: number;
   readonly duplicates: number;
   readonly recent: readonly {

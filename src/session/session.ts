@@ -57,8 +57,9 @@ export interface Session {
   readonly mounted: Readonly<Record<RiderId, SetupId>>;
   /** Whose start the next start will be taken for. */
   readonly nextStarter: RiderId | null;
-  /** The newest decision that can be taken back, and the newest taken back. */
+  /** The newest decision that can be taken back; `entry-undone` of its seq does it. */
   readonly undo: Undoable | null;
+  /** The newest one taken back; `entry-undone` of this seq, the taking back's own, brings it in again. */
   readonly redo: Undoable | null;
   /** Journal entries that made no sense in their place, in words; newest last, at most 50. */
   readonly anomalies: readonly string[];
