@@ -3,7 +3,7 @@ import type { Result } from "../domain/errors.ts";
 import type { ClockExchange } from "../domain/exchange.ts";
 import { type BoxUs, type HostUs, hostUs } from "../domain/time.ts";
 import { offsetUs, roundTripUs } from "./offset.ts";
-import { type LineAtZero, type Points, weightedLineAtZero } from "./weighted-line.ts";
+import { type LineAtZero, type Point, weightedLineAtZero } from "./weighted-line.ts";
 
 const S = 1_000_000;
 /**
@@ -26,7 +26,7 @@ const RATE_U = 0.005 / Math.sqrt(3);
 /** chosen: below this many exchanges their agreement may be luck; same simulation. */
 const FEW = 20;
 
-/** The exchanges with one boot of one box, as columns in order of box time. */
+/** The exchanges with one boot of one box, as columns in order of box time, all equally long. */
 export interface BoxClock {
   /** Middle of the exchange on the box's clock, us. */
   readonly boxMidUs: readonly number[];
@@ -61,11 +61,7 @@ export interface BoxClockReading {
  */
 export function boxClock(exchanges: readonly ClockExchange[]): BoxClock {
   const middle = (e: ClockExchange) => (e.t2Us + e.t3Us) / 2;
-  const isSorted = exchanges.every((e, i) => {
-    const before = exchanges[i - 1];
-    return before === undefined || middle(before) <= middle(e);
-  });
-  const sorted = isSorted ? exchanges : [...exchanges].sort((a, b) => middle(a) - middle(b));
+  const sorted = [...exchanges].sort((a, b) => middle(a) - middle(b));
   return {
     boxMidUs: sorted.map(middle),
     hostMidUs: sorted.map((e) => (e.t1Us + e.t4Us) / 2),
@@ -88,6 +84,7 @@ function lowerBound(sorted: readonly number[], bound: number): number {
 }
 
 interface Window {
+  /** Exchanges from this index up to, not including, that one; at least one. */
   readonly from: number;
   readonly to: number;
   /** Distance to the last exchange before and the first after, us; infinite if there is none. */
@@ -95,61 +92,63 @@ interface Window {
   readonly afterUs: number;
 }
 
-/** Centred on the event as far as there are exchanges; as long at the ends, where it is one-sided. */
-function windowAround(clock: BoxClock, at: number): Window {
-  const mids = clock.boxMidUs;
-  const next = lowerBound(mids, at);
-  const first = mids[0] ?? at;
-  const last = mids[mids.length - 1] ?? at;
-  const beforeUs = next > 0 ? at - (mids[next - 1] ?? at) : Number.POSITIVE_INFINITY;
-  const afterUs = next < mids.length ? (mids[next] ?? at) - at : Number.POSITIVE_INFINITY;
+/**
+ * Centred on the event as far as there are exchanges; as long at the ends, where it is one-sided.
+ *
+ * @param firstUs - box time of the first exchange
+ * @param lastUs - box time of the last exchange
+ */
+function windowAround({ boxMidUs }: BoxClock, at: number, firstUs: number, lastUs: number): Window {
+  const next = lowerBound(boxMidUs, at);
+  const beforeUs = at - (boxMidUs[next - 1] ?? Number.NEGATIVE_INFINITY);
+  const afterUs = (boxMidUs[next] ?? Number.POSITIVE_INFINITY) - at;
   const nearestUs = Math.min(beforeUs, afterUs);
   const isOutage = nearestUs > OUTAGE_US;
-  const isInside = Number.isFinite(beforeUs) && Number.isFinite(afterUs);
+  const isInside = Number.isFinite(beforeUs + afterUs);
   const bridgedUs = isOutage && isInside ? 2 * nearestUs : 0;
   const width = (isOutage ? HOLD_OVER_WINDOW_US : WINDOW_US) + bridgedUs;
-  let high = Math.min(at + width / 2, last);
-  const low = Math.max(high - width, first);
-  high = Math.max(high, Math.min(low + width, last));
-  return { from: lowerBound(mids, low), to: lowerBound(mids, high + 1), beforeUs, afterUs };
+  let high = Math.min(at + width / 2, lastUs);
+  const low = Math.max(Math.max(high, firstUs) - width, firstUs);
+  high = Math.max(high, Math.min(low + width, lastUs));
+  return { from: lowerBound(boxMidUs, low), to: lowerBound(boxMidUs, high + 1), beforeUs, afterUs };
 }
 
-function pointsOf(clock: BoxClock, window: Window, hostGuessUs: number): Points {
-  const trips = clock.roundTripsUs.slice(window.from, window.to);
+function pointsOf(clock: BoxClock, { from, to }: Window, hostGuessUs: number): readonly Point[] {
+  const trips = clock.roundTripsUs.slice(from, to);
   const best = trips.reduce((least, trip) => Math.min(least, trip), Number.POSITIVE_INFINITY);
-  return {
-    x: clock.hostMidUs.slice(window.from, window.to).map((t) => t - hostGuessUs),
-    y: clock.offsetsUs.slice(window.from, window.to),
-    sigma: trips.map((trip) => BEST_US + (trip - best) / 2),
-    bound: trips.map((trip) => trip / 2 / Math.sqrt(3)),
-  };
+  return trips.flatMap((trip, i) => {
+    const t = clock.hostMidUs[from + i];
+    const y = clock.offsetsUs[from + i];
+    if (t === undefined || y === undefined) return [];
+    const sigma = BEST_US + (trip - best) / 2;
+    return [{ x: t - hostGuessUs, y, sigma, bound: trip / 2 / Math.sqrt(3) }];
+  });
 }
 
 /** The single exchange that tells most about x = 0, with nothing known of the clock's rate. */
-function bestSingle({ x, y, bound }: Points): LineAtZero {
+function bestSingle(points: readonly Point[]): LineAtZero {
   let found = { value: 0, slope: 0, scatterU: 0, boundU: Number.POSITIVE_INFINITY };
-  x.forEach((away, i) => {
-    const u = Math.hypot(bound[i] ?? 0, away * RATE_U);
-    if (u < found.boundU) found = { value: y[i] ?? 0, slope: 0, scatterU: 0, boundU: u };
-  });
+  for (const { x, y, bound } of points) {
+    const u = Math.hypot(bound, x * RATE_U);
+    if (u < found.boundU) found = { value: y, slope: 0, scatterU: 0, boundU: u };
+  }
   return found;
 }
 
 /** The line, or with few exchanges whichever of the line and the best single one claims less error. */
-function lineOf(points: Points): { readonly line: LineAtZero; readonly u: number } {
+function lineOf(points: readonly Point[]): { readonly line: LineAtZero; readonly u: number } {
   const line = weightedLineAtZero(points);
-  if (points.x.length >= FEW) return { line, u: line.scatterU };
+  if (points.length >= FEW) return { line, u: line.scatterU };
   const single = bestSingle(points);
   const lineU = Math.max(line.scatterU, line.boundU);
-  const hasRate = points.x.length > 1 && new Set(points.x).size > 1;
+  const hasRate = new Set(points.map(({ x }) => x)).size > 1;
   return hasRate && lineU < single.boundU ? { line, u: lineU } : { line: single, u: single.boundU };
 }
 
 /** Half the rate's change over the gap, squared; between two exchanges, over both distances. */
 function rateChangeU({ beforeUs, afterUs }: Window): number {
-  const isInside = Number.isFinite(beforeUs) && Number.isFinite(afterUs);
-  const nearest = Math.min(beforeUs, afterUs);
-  const squareUs = isInside ? beforeUs * afterUs : nearest * nearest;
+  const isInside = Number.isFinite(beforeUs + afterUs);
+  const squareUs = isInside ? beforeUs * afterUs : Math.min(beforeUs, afterUs) ** 2;
   return (RATE_CHANGE_PER_S / 2 / S) * squareUs;
 }
 
@@ -164,25 +163,26 @@ function rateChangeU({ beforeUs, afterUs }: Window): number {
  * @see JCGM 100:2008, 4.3.7 (a bound as a rectangular distribution), 5.1.2 (adding variances)
  */
 export function hostTimeOf(clock: BoxClock, at: BoxUs): Result<BoxClockReading, "no-exchange"> {
-  if (clock.boxMidUs.length === 0) return { ok: false, error: "no-exchange" };
-  const window = windowAround(clock, at);
-  const nearest = clock.offsetsUs[Math.min(window.to, clock.offsetsUs.length) - 1] ?? 0;
-  const guessUs = at - nearest;
+  const firstUs = clock.boxMidUs[0];
+  const lastUs = clock.boxMidUs.at(-1);
+  const lastOffsetUs = clock.offsetsUs.at(-1);
+  if (firstUs === undefined || lastUs === undefined || lastOffsetUs === undefined) {
+    return { ok: false, error: "no-exchange" };
+  }
+  const window = windowAround(clock, at, firstUs, lastUs);
+  const guessUs = at - lastOffsetUs;
   const { line, u } = lineOf(pointsOf(clock, window, guessUs));
   // The offset is a line in host time, which is what is sought: three steps of fixed point.
   let host = guessUs;
   for (let i = 0; i < 3; i += 1) host = at - (line.value + line.slope * (host - guessUs));
-  const lastUs = clock.boxMidUs[clock.boxMidUs.length - 1] ?? at;
-  const isOutside = !Number.isFinite(window.beforeUs) || !Number.isFinite(window.afterUs);
-  const nearestUs = Math.min(window.beforeUs, window.afterUs);
   return {
     ok: true,
     value: {
       hostUs: hostUs(host),
       uncertaintyUs: Math.hypot(u, rateChangeU(window), FLOOR_US),
       clockDriftPpm: line.slope * 1e6,
-      isExtrapolated: isOutside,
-      isHeldOver: nearestUs > OUTAGE_US,
+      isExtrapolated: !Number.isFinite(window.beforeUs + window.afterUs),
+      isHeldOver: Math.min(window.beforeUs, window.afterUs) > OUTAGE_US,
       isProvisional: lastUs < at + WINDOW_US / 2,
       exchanges: window.to - window.from,
     },

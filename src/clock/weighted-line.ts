@@ -1,15 +1,15 @@
 // A straight line through exchanges that deserve different trust; called by the fit of a box's clock.
 
-/** Exchanges of one window as columns. */
-export interface Points {
+/** One exchange as the line sees it. */
+export interface Point {
   /** Host time from the moment asked for, us. */
-  readonly x: readonly number[];
+  readonly x: number;
   /** Clock offset, us. */
-  readonly y: readonly number[];
+  readonly y: number;
   /** Likely size of that offset's error, us, above zero: its weight is 1/sigma^2. */
-  readonly sigma: readonly number[];
+  readonly sigma: number;
   /** Standard uncertainty of that offset if nothing but its round trip is known, us. */
-  readonly bound: readonly number[];
+  readonly bound: number;
 }
 
 /** The line at x = 0. */
@@ -34,42 +34,39 @@ const LEVERAGE_MAX = 1 - 1e-9;
  * @param points - at least one; with a single x the slope is zero
  * @see MacKinnon and White (1985), Journal of Econometrics 29, 305-325 (HC3; from memory)
  */
-export function weightedLineAtZero({ x, y, sigma, bound }: Points): LineAtZero {
-  const n = x.length;
+export function weightedLineAtZero(points: readonly Point[]): LineAtZero {
+  // Offsets are large and differ little: sums are taken from one of them.
+  const y0 = points.reduce((least, { y }) => Math.min(least, y), Number.POSITIVE_INFINITY);
   let sw = 0;
   let swx = 0;
   let swy = 0;
-  // Offsets are large and differ little: sums are taken from the first one.
-  const y0 = y[0] ?? 0;
-  const w: number[] = [];
-  for (let i = 0; i < n; i += 1) {
-    const wi = 1 / (sigma[i] ?? 1) ** 2;
-    w.push(wi);
-    sw += wi;
-    swx += wi * (x[i] ?? 0);
-    swy += wi * ((y[i] ?? 0) - y0);
+  for (const { x, y, sigma } of points) {
+    const w = 1 / (sigma * sigma);
+    sw += w;
+    swx += w * x;
+    swy += w * (y - y0);
   }
   const xm = swx / sw;
   const ym = swy / sw;
   let sxx = 0;
   let sxy = 0;
-  for (let i = 0; i < n; i += 1) {
-    const dx = (x[i] ?? 0) - xm;
-    sxx += (w[i] ?? 0) * dx * dx;
-    sxy += (w[i] ?? 0) * dx * ((y[i] ?? 0) - y0 - ym);
+  for (const { x, y, sigma } of points) {
+    const w = 1 / (sigma * sigma);
+    sxx += w * (x - xm) * (x - xm);
+    sxy += w * (x - xm) * (y - y0 - ym);
   }
   const perSxx = sxx > 0 ? 1 / sxx : 0;
   const slope = sxy * perSxx;
   let scatter = 0;
   let bounded = 0;
-  for (let i = 0; i < n; i += 1) {
-    const wi = w[i] ?? 0;
-    const dx = (x[i] ?? 0) - xm;
-    const k = wi * (1 / sw - xm * dx * perSxx);
-    const leverage = wi * (1 / sw + dx * dx * perSxx);
-    const residual = (y[i] ?? 0) - y0 - ym - slope * dx;
+  for (const { x, y, sigma, bound } of points) {
+    const w = 1 / (sigma * sigma);
+    const dx = x - xm;
+    const k = w * (1 / sw - xm * dx * perSxx);
+    const leverage = w * (1 / sw + dx * dx * perSxx);
+    const residual = y - y0 - ym - slope * dx;
     scatter += ((k * residual) / (1 - Math.min(leverage, LEVERAGE_MAX))) ** 2;
-    bounded += (k * (bound[i] ?? 0)) ** 2;
+    bounded += (k * bound) ** 2;
   }
   return {
     value: y0 + ym - slope * xm,

@@ -3,8 +3,11 @@ import type { BoxId } from "../domain/session.ts";
 import type { HostUs } from "../domain/time.ts";
 import type { BoxRole, EventMessage, GoneMessage } from "./message.ts";
 
-/** Events remembered by content, to tell a resend from another event under the same number. */
-const REMEMBERED = 256;
+/**
+ * Events remembered by content, to tell a resend from another event under the same number.
+ * chosen: a box holds 64, a relay some more.
+ */
+const REMEMBERED = 128;
 /** A hole is asked for again after this long. */
 const ASK_AGAIN_US = 1_000_000;
 

@@ -9,7 +9,7 @@ import { parseLine } from "./parse-box-line.ts";
 import { parseHostLine } from "./parse-host-line.ts";
 
 /** A message with the line that it came in, for the journal. */
-export interface Received<M> {
+interface Received<M> {
   /** From ':' up to, not including, the line feed; `parseLine` reads it again. */
   readonly raw: string;
   readonly message: M;

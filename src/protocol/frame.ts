@@ -23,7 +23,7 @@ export interface DecoderState {
 }
 
 /** A framed line: from ':' up to, not including, the line feed. Nothing in it is checked yet. */
-export interface FramedLine {
+interface FramedLine {
   readonly raw: string;
   /** Stamp of the chunk that its ':' came in: the time mark of a clock exchange. */
   readonly at: HostUs;

@@ -15,7 +15,7 @@ interface FromBox {
 }
 
 /** Line B: at boot and when asked. `oldestSeq` equals `nextSeq` when nothing is held. */
-export interface BootMessage extends FromBox {
+interface BootMessage extends FromBox {
   readonly type: "boot";
   readonly role: BoxRole;
   readonly nowUs: BoxUs;
