@@ -70,6 +70,7 @@ export function aDay(options: DayOptions): JournalWriter {
     for (const each of [S1, P1, F1]) {
       journal.heartbeat(each, 500);
       journal.exchanges(each, 500, 560);
+      journal.exchanges(each, 600, 600 + options.runs * LAP_S, 60);
     }
   }
   let mounted = "A";

@@ -1,5 +1,5 @@
 // What the rider's board says: the last time, what goes on the bike next, where things stand.
-import type { RiderComparison } from "../../domain/comparison.ts";
+import type { Pair, RiderComparison } from "../../domain/comparison.ts";
 import type { SessionUs } from "../../domain/time.ts";
 import { alertsAt, courseLine } from "../../summary/alerts.ts";
 import type { Summary } from "../../summary/summary.ts";
@@ -7,8 +7,9 @@ import { bandLines } from "../console/comparison-lines.ts";
 import { lastTimeLines } from "../console/last-time-lines.ts";
 import { bold, ends, fillRows, heading, type Line, line } from "../line.ts";
 import { alarm, type Look, labelSpan, markSpan, riderName } from "../look.ts";
+import { bigDigits } from "../present/big-digits.ts";
 import { safeText, wrapText } from "../present/safe-text.ts";
-import { clockTime } from "../present/seconds.ts";
+import { clockTime, plain } from "../present/seconds.ts";
 import { moreRunsWords, verdictSentence } from "../present/verdict-words.ts";
 import { bigLetter, LETTER_ROWS } from "./big-letters.ts";
 
@@ -89,7 +90,8 @@ export function boardStanding(
     // A rider without room for the bands still has the sentences, which end the block.
     const isLast = i === riders.length - 1;
     const room = rows - lines.length - (isLast ? 0 : riders.length - 1 - i);
-    lines.push(...(block.full.length <= room ? block.full : block.short.slice(0, room)));
+    const fits = [block.large, block.full].find((each) => each.length <= room);
+    lines.push(...(fits ?? block.short.slice(0, room)));
   }
   return fillRows(lines, rows);
 }
@@ -109,7 +111,7 @@ function riderLines(
   rider: RiderComparison,
   width: number,
   look: Look,
-): { readonly full: readonly Line[]; readonly short: readonly Line[] } {
+): Readonly<Record<"large" | "full" | "short", readonly Line[]>> {
   const pairs = rider.parts.find((part) => part.part === "whole")?.pairs ?? [];
   const newTo = summary.riders.find((each) => each.id === rider.rider)?.newTo ?? [];
   const context = { marginS: summary.comparison.settings.margin_s, newTo };
@@ -129,14 +131,26 @@ function riderLines(
     summary.riders.length > 1
       ? [[{ text: `${who}: ` }, ...(sentences[0] ?? mark)], ...sentences.slice(1)]
       : sentences;
-  return {
-    full: [
-      heading(title, width, look.glyphs),
-      ...sentences,
-      ...bandLines(summary, pairs, width, look),
-    ],
-    short,
-  };
+  const drawn = [
+    heading(title, width, look.glyphs),
+    ...sentences,
+    ...bandLines(summary, pairs, width, look),
+  ];
+  return { full: drawn, large: [...drawn, ...largeDifference(summary, pairs, look)], short };
+}
+
+/** A difference that was called, to be read from two metres; an open one is never written large. */
+function largeDifference(summary: Summary, pairs: readonly Pair[], look: Look): readonly Line[] {
+  const [pair] = pairs;
+  const isCalled = pair?.verdict === "quicker" || pair?.verdict === "slower";
+  if (pair === undefined || !isCalled || pairs.length > 1) return [];
+  const digits = bigDigits(plain(pair.difference_s, 1), 5, look.glyphs);
+  const words = [{ text: "  s " }, { text: pair.verdict, isBold: true }, { text: " on " }];
+  const label: Line = [...words, labelSpan(summary, pair.setup, look)];
+  return [
+    line(""),
+    ...digits.map((row, i): Line => [{ text: row }, ...(i === digits.length - 1 ? label : [])]),
+  ];
 }
 
 /** One row: why this set-up, for whoever wants to know. */

@@ -42,12 +42,13 @@ export function comparisonLines(
   const further = [
     countWords(found, whole.pairs, summary),
     ...togetherWords(summary),
-    joined([dayTrendWords(found), spreadWords(found)]),
     ...whole.pairs.map((pair) => consequenceWords(summary, pair, found)),
+    joined([dayTrendWords(found), spreadWords(found)]),
     ...sectorWords(summary, found),
   ].filter((text) => text !== "");
   for (const text of further) {
-    if (lines.length < rows) lines.push(...wrapped(text, width));
+    const more = wrapped(text, width);
+    if (lines.length + more.length <= rows) lines.push(...more);
   }
   return fillRows(
     [...lines, ...chartLines(summary, rider, width, rows - lines.length, look)],
@@ -65,12 +66,9 @@ function titleLine(summary: Summary, rider: RiderId, width: number, look: Look):
   const { margin_s: marginS } = summary.comparison.settings;
   const changed = summary.isMarginChanged ? " (changed)" : "";
   const margin = marginS === null ? "" : `  worth having: ${String(marginS)} s${changed}`;
-  const title: Line = [
-    { text: `${who}AGAINST ` },
-    labelSpan(summary, summary.baseline, look),
-    { text: margin },
-  ];
-  return heading(title, width, look.glyphs);
+  const title: Line = [{ text: `${who}AGAINST ` }, labelSpan(summary, summary.baseline, look)];
+  const full = [...title, { text: margin }];
+  return heading(lineWidth(full) <= width ? full : title, width, look.glyphs);
 }
 
 function newTo(summary: Summary, rider: RiderId): readonly string[] {
@@ -158,8 +156,11 @@ function usualTimeS(summary: Summary, rider: RiderId, setup: string): number | u
 function sectorWords(summary: Summary, rider: RiderComparison): readonly string[] {
   const context = { marginS: null, newTo: newTo(summary, rider.rider) };
   const sectors = rider.parts.filter((part) => part.part === "sector");
+  // Without a band yet a sector says no more than the whole run does.
   return sectors.flatMap((part: Part) =>
-    part.pairs.map((pair) => `${part.name ?? ""}: ${verdictSentence(pair, context)}`),
+    part.pairs
+      .filter((pair) => pair.band_s !== null)
+      .map((pair) => `${part.name ?? ""}: ${verdictSentence(pair, context)}`),
   );
 }
 

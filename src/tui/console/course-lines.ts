@@ -32,13 +32,14 @@ function riderLines(shot: Snapshot, width: number, rows: number, look: Look): re
   const lines = shown.map((each): Line => {
     const onCourseS = (now - each.since) / 1e6;
     const name = riderName(summary, each.run.rider);
-    const doubt = each.isDoubtful ? "  DNF?" : onCourseS > each.overdueAfterS ? "  OVERDUE" : "";
+    // Before the rest, so that it is never what a narrow panel cuts off.
+    const doubt = each.isDoubtful ? "DNF? " : onCourseS > each.overdueAfterS ? "OVERDUE " : "";
     const sector = safeText(each.sector);
     const place = sector === "" ? "" : ` in ${sector}`;
     return [
-      { text: `${runningTime(onCourseS)} ${name} ` },
+      { text: `${runningTime(onCourseS)} ${doubt}${name} ` },
       markSpan(summary, each.run.setup, look),
-      { text: `${place}${doubt}` },
+      { text: place },
     ];
   });
   const rest = onCourse.length - shown.length;

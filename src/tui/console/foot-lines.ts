@@ -70,7 +70,7 @@ export function nextLines(
   }
   const enter =
     step.kind === "swap"
-      ? "  Enter: it is fitted"
+      ? "  Enter when it is fitted"
       : step.kind === "call-up"
         ? "  Enter: starts next"
         : "  on the bike: ride";

@@ -3,10 +3,10 @@ import { courseLine } from "../../summary/alerts.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { ends, fillRows, type Line, line } from "../line.ts";
 import { alarm, type Look } from "../look.ts";
-import { safeText } from "../present/safe-text.ts";
+import { safeText, textWidth } from "../present/safe-text.ts";
 import { age, clockTime } from "../present/seconds.ts";
 import type { KnownAlert } from "./alert-memory.ts";
-import { recorderWords } from "./console-status.ts";
+import { type ConsoleStatus, recorderWords } from "./console-status.ts";
 import type { Snapshot } from "./controller.ts";
 
 /** Two rows: what and when; the course and who records. */
@@ -30,11 +30,18 @@ export function headerLines(shot: Snapshot, width: number, look: Look): readonly
     ),
     ends(
       isAlarm ? alarm(course, look) : [{ text: course, isBold: true }],
-      line(`${recorderWords(status.recorder)}  ${safeText(fileName(status.file))}`),
+      line(recorderText(status, width - textWidth(course) - 2)),
       width,
       ellipsis,
     ),
   ];
+}
+
+/** Who records into which file; whatever there is no room for is left out, the course is not. */
+function recorderText(status: ConsoleStatus, room: number): string {
+  const recorder = recorderWords(status.recorder);
+  const both = `${recorder}  ${safeText(fileName(status.file))}`;
+  return [both, recorder].find((text) => textWidth(text) <= room) ?? "";
 }
 
 function fileName(path: string): string {

@@ -13,18 +13,17 @@ import { PICKS_A_PAGE } from "./prompt-keys.ts";
 
 /** Every key from the key table, by group. */
 export function helpLines(width: number, look: Look): readonly Line[] {
-  const sections = helpSections();
-  const keyColumns = Math.max(
-    ...sections.flatMap((section) => section.rows.map((row) => textWidth(row.keys))),
-  );
-  return sections.flatMap((section) => [
-    heading(line(section.group.toUpperCase()), width, look.glyphs),
-    ...section.rows.flatMap((row) =>
-      wrapText(row.help, width - keyColumns - 2).map((help, i) =>
-        line(`${fitText(i === 0 ? row.keys : "", keyColumns, look.glyphs.ellipsis)}  ${help}`),
+  return helpSections().flatMap((section) => {
+    const columns = Math.max(...section.rows.map((row) => textWidth(row.keys)));
+    return [
+      heading(line(section.group.toUpperCase()), width, look.glyphs),
+      ...section.rows.flatMap((row) =>
+        wrapText(row.help, width - columns - 2).map((help, i) =>
+          line(`${fitText(i === 0 ? row.keys : "", columns, look.glyphs.ellipsis)}  ${help}`),
+        ),
       ),
-    ),
-  ]);
+    ];
+  });
 }
 
 /** Each gate's box: link, beam, battery, clock; ports; what could not be read. */

@@ -69,8 +69,10 @@ function splitSentences(summary: Summary, before: Run | undefined, run: Run): re
       (sum, timeS) => (sum === null || timeS === null ? null : sum + timeS),
       0,
     );
-    const time = splitS === null ? "" : ` after ${runTime(splitS, 2)}`;
-    sentences.push(`${riderName(summary, run.rider)} passed ${names[gate] ?? ""}${time}`);
+    // A split that was missed is passed all the same, but nobody saw it.
+    if (splitS === null) continue;
+    const name = riderName(summary, run.rider);
+    sentences.push(`${name} passed ${names[gate] ?? ""} after ${runTime(splitS, 2)}`);
   }
   return sentences;
 }
