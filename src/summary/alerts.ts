@@ -44,10 +44,14 @@ export function alertsAt(
       });
     }
   }
+  // A box that was never heard is given time to answer on a port that has just been opened.
+  const isJustOpened = summary.ports.some(
+    (port) => port.isOpen && now - port.since <= SILENT_S * 1e6,
+  );
   for (const { gate, name } of namedGates(summary.gates)) {
     if (gate.box === null) continue;
     const box = summary.boxes.find((b) => b.box === gate.box);
-    alerts.push(...gateAlerts(gate, name, box, now, clock));
+    alerts.push(...gateAlerts(gate, name, box, now, clock, isJustOpened));
   }
   for (const port of summary.ports) {
     if (!port.isOpen) {
@@ -87,8 +91,10 @@ function gateAlerts(
   box: BoxHealth | undefined,
   now: SessionUs,
   clock: (at: SessionUs) => string,
+  isJustOpened: boolean,
 ): Alert[] {
   if (!isHeard(box, now)) {
+    if (box === undefined && isJustOpened) return [];
     const since =
       box?.lastHeardAt == null ? "not heard yet" : `silent since ${clock(box.lastHeardAt)}`;
     const level = gate.role === "start" ? "danger" : "fault";
