@@ -4,7 +4,7 @@ import { UserError } from "../domain/errors.ts";
 import type { HostUs } from "../domain/time.ts";
 import { type Decoded, decode, decoderStart } from "../protocol/decode.ts";
 import { encodeHostLine, lineBytes } from "../protocol/encode.ts";
-import { describeFault, type Fault } from "../protocol/fault.ts";
+import { describeFault } from "../protocol/fault.ts";
 import type { BoxMessage } from "../protocol/message.ts";
 import {
   acksDue,
@@ -18,11 +18,10 @@ import {
   receive,
   receiverStart,
 } from "../protocol/receiver.ts";
-import { exchangeOf } from "../protocol/reply.ts";
 import { heldOf } from "../session/held.ts";
 import { placeTrouble } from "./box-places.ts";
-import { HeartbeatThinner } from "./heartbeat-thinner.ts";
-import { KeptFaults } from "./kept-faults.ts";
+import { cutLines } from "./cut-lines.ts";
+import { LineRows } from "./line-rows.ts";
 import type { AppClock, ByteSource, Holder, Scheduler } from "./needs.ts";
 import type { Author, Fresh, SessionFile } from "./session-file.ts";
 
@@ -57,8 +56,7 @@ export class Recorder {
   private readonly waits = new Map<string, () => void>();
   /** Boxes and roles that were held against the sheet. */
   private readonly placed = new Set<string>();
-  private readonly thinner = new HeartbeatThinner();
-  private readonly faults = new KeptFaults();
+  private readonly rows: LineRows;
   /** Run of the laptop's clock; a new one after a sleep, if the clock can tell. */
   private host: string;
   private stops: (() => void)[] = [];
@@ -73,11 +71,12 @@ export class Recorder {
     this.author = { who: "box", writer: `recorder-${String(parts.pid)}` };
     this.mine = { host: parts.clock.host, pid: parts.pid };
     this.host = parts.clock.host;
+    this.rows = new LineRows(parts.sources.map((source) => source.name).join(" "));
   }
 
   /** Lines that could not be read or do not count, beyond those that were kept. */
   get droppedFaults(): number {
-    return this.faults.total;
+    return this.rows.leftOutInAll;
   }
 
   /** False once it was stopped, or once another program has taken over. */
@@ -128,7 +127,7 @@ export class Recorder {
     try {
       await Promise.all(this.parts.sources.map((source) => source.close()));
     } finally {
-      const left = this.leftOut(this.parts.clock.monoUs(), true);
+      const left = this.rows.leftOut(this.parts.clock.monoUs(), true);
       this.write([...left, { type: "recorder-stopped", body: { reason } }]);
       this.attempt(() => {
         this.parts.file.store.releaseLease(this.mine);
@@ -171,23 +170,29 @@ export class Recorder {
   /** One chunk of bytes: one transaction, then the acknowledgements. */
   private take(port: string, bytes: Uint8Array, at: HostUs): void {
     if (this.isStopped) return;
-    const decoded = decode(this.decoders.get(port) ?? decoderStart, bytes, at);
-    this.decoders.set(port, decoded.state);
     let receiver = this.receiver;
-    const fresh: Fresh[] = [...this.leftOut(at, false)];
+    const fresh: Fresh[] = [...this.rows.leftOut(at, false)];
     const toSend: Outgoing[] = [];
     const notices: string[] = [];
     let duplicates = 0;
-    for (const { raw, message, at: lineAt } of decoded.messages) {
-      this.heard.add(port);
-      const receipt = receive(receiver, port, message, lineAt);
-      receiver = receipt.state;
-      toSend.push(...receipt.toSend);
-      notices.push(...receipt.notices, ...this.placeOf(message, receipt));
-      if (message.type === "event" && !receipt.fresh && !receipt.refused) duplicates += 1;
-      else fresh.push(...this.entriesOf(port, raw, message, lineAt, receipt));
+    for (const piece of cutLines(bytes)) {
+      const decoded = decode(this.decoders.get(port) ?? decoderStart, piece, at);
+      this.decoders.set(port, decoded.state);
+      for (const fault of decoded.faults) {
+        if (fault.reason === "unknown-version") notices.push(describeFault(fault));
+        fresh.push(...this.rows.ofFault(port, fault, at));
+      }
+      for (const line of decoded.messages) {
+        const { message } = line;
+        this.heard.add(port);
+        const receipt = receive(receiver, port, message, line.at);
+        receiver = receipt.state;
+        toSend.push(...receipt.toSend);
+        notices.push(...receipt.notices, ...this.placeOf(message, receipt));
+        if (message.type === "event" && !receipt.fresh && !receipt.refused) duplicates += 1;
+        else fresh.push(...this.rows.ofLine(port, line, receipt));
+      }
     }
-    fresh.push(...decoded.faults.flatMap((fault) => this.faultEntry(port, fault, at)));
     // Not on the disk: the boxes are told nothing and will send it again.
     if (!this.write(fresh)) return;
     this.duplicates += duplicates;
@@ -195,44 +200,6 @@ export class Recorder {
     this.receiver = acks.state;
     this.send([...acks.toSend, ...toSend]);
     for (const notice of notices) this.say(notice);
-  }
-
-  private entriesOf(
-    port: string,
-    raw: string,
-    message: BoxMessage,
-    at: HostUs,
-    receipt: Receipt,
-  ): readonly Fresh[] {
-    if (message.type === "reply") {
-      const exchange = exchangeOf(message, port, at);
-      if (exchange === undefined) return [];
-      this.thinner.heard(message, at);
-      return [{ type: "clock-exchanged", body: exchange, monoUs: at }];
-    }
-    if (message.type === "heartbeat" && !this.thinner.take(message, at)) return [];
-    if (receipt.refused && !this.faults.takeRefused(raw, at)) return [];
-    if (message.type === "event" && !receipt.refused) this.thinner.heard(message, at);
-    const fault = receipt.refused ? (receipt.notices.at(-1) ?? "a box number used twice") : null;
-    const decoded: Record<string, string | number | null> = { ...message };
-    return [{ type: "line-received", body: { port, raw, decoded, fault }, monoUs: at }];
-  }
-
-  private faultEntry(port: string, fault: Fault, at: HostUs): readonly Fresh[] {
-    if (fault.reason === "unknown-version") this.say(describeFault(fault));
-    if (!this.faults.take(at)) return [];
-    const body = { port, raw: fault.raw, decoded: null, fault: describeFault(fault) };
-    return [{ type: "line-received", body, monoUs: at }];
-  }
-
-  /** What was not kept in a minute that is over, in one row. */
-  private leftOut(at: HostUs, isLast: boolean): readonly Fresh[] {
-    const count = this.faults.endMinute(at, isLast);
-    if (count === 0) return [];
-    const fault = `${String(count)} more lines that could not be read or do not count, within a minute`;
-    const port = this.parts.sources.map((source) => source.name).join(" ");
-    const body = { port: port.slice(0, 2000), raw: "", decoded: null, fault };
-    return [{ type: "line-received", body, monoUs: at }];
   }
 
   /** Once a box and role: whether it stands where the sheet has it. */
@@ -290,8 +257,7 @@ export class Recorder {
       return true;
     }
     this.isFailing = true;
-    this.thinner.forget();
-    this.faults.forget();
+    this.rows.forget();
     return false;
   }
 
