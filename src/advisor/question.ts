@@ -1,7 +1,6 @@
 // One rider's next ride as a question: what is ridden, what is fitted, what time is left, which pair
 // the day is about; called by next-setup.ts and asked by first-rides.ts and hardly-any-chance.ts.
 import type { ComparisonInput } from "../domain/comparison.ts";
-import type { Run } from "../domain/run.ts";
 import { seededRandom } from "../domain/seeded.ts";
 import { type Rider, type SetupId, swapMinutes } from "../domain/session.ts";
 import { multipliersAt } from "../stats/band-in-force.ts";
@@ -79,7 +78,7 @@ export function sceneOf(input: ComparisonInput, rider: Rider): Scene {
   const lap = lapMinutes(input, rider.id);
   const left = minutesLeft(input, lap);
   return {
-    mounted: mountedOn(input, rider, own),
+    mounted: onCourse?.setup ?? input.mounted[rider.id] ?? last?.setup ?? null,
     next: {
       block: blockOf(rider.id, last?.day ?? 0),
       k: onCourse?.k ?? (last?.k ?? 0) + 1,
@@ -92,16 +91,6 @@ export function sceneOf(input: ComparisonInput, rider: Rider): Scene {
     },
     pending: onCourse?.k == null ? null : onCourse.setup,
   };
-}
-
-/**
- * The set-up on the rider's bike: that of the run in progress, else what the session says. Imported
- * runs bring no swaps with them, so after one its own set-up is taken.
- */
-function mountedOn(input: ComparisonInput, rider: Rider, own: readonly Run[]): SetupId | null {
-  const last = own.at(-1);
-  const riding = runOnCourse(own) ?? (last?.timedBy === "import" ? last : undefined);
-  return riding?.setup ?? input.mounted[rider.id] ?? last?.setup ?? null;
 }
 
 /** Leader, rival and whoever has no verdict against the leader; everybody once it is decided. */

@@ -206,7 +206,7 @@ export function deriveSession(fold: Fold): Session {
     heldBecause: course.heldBecause,
     passings: passingsOf(days, course, holding),
     runs,
-    swaps: swaps.swaps.map(({ swap }) => swap),
+    swaps: swaps.swaps,
     ...happenings,
     boxes: boxesOf(fold, course),
     ports,

@@ -6,14 +6,21 @@ import { type Course, hasRider, hasSetup } from "./course.ts";
 import type { Decision } from "./evidence.ts";
 import type { FixedPlan } from "./session.ts";
 
-interface SwapMade {
+/** From that instant on, that set-up is on that rider's bike. */
+interface Fitting {
   readonly day: number;
-  readonly swap: Swap;
+  readonly at: SessionUs;
+  readonly seq: number;
+  readonly rider: RiderId;
+  readonly setup: SetupId;
+  /** What the swap said besides; null where imported runs show what was ridden last. */
+  readonly swap: { readonly minutes: number | null; readonly isChecked: boolean } | null;
 }
 
-/** Swaps that hold, in order of time. */
+/** What was fitted when, in order of time. */
 export interface SwapBook {
-  readonly swaps: readonly SwapMade[];
+  readonly fittings: readonly Fitting[];
+  readonly swaps: readonly Swap[];
   /** On each rider's bike before the first swap of a day: the plan's first, else the baseline. */
   readonly first: ReadonlyMap<RiderId, SetupId>;
 }
@@ -32,26 +39,39 @@ export function swapBook(
     const setup = planned !== undefined && hasSetup(course, planned) ? planned : baseline;
     if (setup !== undefined) first.set(id, setup);
   }
-  const made: SwapMade[] = [];
+  const fittings: Fitting[] = [];
   for (const { entry, at, day } of holding) {
+    if (entry.type === "times-imported") {
+      for (const { rider, setup } of entry.body.rows) {
+        if (!hasRider(course, rider) || !hasSetup(course, setup)) continue;
+        fittings.push({ day, at, seq: entry.seq, rider, setup, swap: null });
+      }
+    }
     if (entry.type !== "setup-swapped") continue;
     const { rider, setup, minutes, checked } = entry.body;
     if (!hasRider(course, rider) || !hasSetup(course, setup)) {
       note(`entry ${String(entry.seq)}: rider ${rider} or set-up ${setup} isn't there`);
       continue;
     }
-    const what = { entrySeq: entry.seq, at, rider, toSetup: setup, minutes, isChecked: checked };
-    made.push({ day, swap: { ...what, fromSetup: null } });
+    const swap = { minutes, isChecked: checked };
+    fittings.push({ day, at, seq: entry.seq, rider, setup, swap });
   }
-  made.sort((a, b) => a.day - b.day || a.swap.at - b.swap.at || a.swap.entrySeq - b.swap.entrySeq);
+  fittings.sort((a, b) => a.day - b.day || a.at - b.at || a.seq - b.seq);
+  return { fittings, swaps: swapsOf(fittings, first), first };
+}
+
+/** The swaps among the fittings, each with what was on the bike before it. */
+function swapsOf(
+  fittings: readonly Fitting[],
+  first: ReadonlyMap<RiderId, SetupId>,
+): readonly Swap[] {
   const newest = new Map<string, SetupId>();
-  const swaps = made.map(({ day, swap }) => {
-    const key = `${String(day)} ${swap.rider}`;
-    const fromSetup = newest.get(key) ?? first.get(swap.rider) ?? null;
-    newest.set(key, swap.toSetup);
-    return { day, swap: { ...swap, fromSetup } };
+  return fittings.flatMap(({ day, at, seq, rider, setup, swap }) => {
+    const key = `${String(day)} ${rider}`;
+    const fromSetup = newest.get(key) ?? first.get(rider) ?? null;
+    newest.set(key, setup);
+    return swap === null ? [] : [{ entrySeq: seq, at, rider, fromSetup, toSetup: setup, ...swap }];
   });
-  return { swaps, first };
 }
 
 /**
@@ -61,13 +81,14 @@ export function swapBook(
  * @returns "" in a session without set-ups
  */
 export function mountedAt(
-  { swaps, first }: SwapBook,
+  { fittings, first }: SwapBook,
   day: number,
   rider: RiderId,
   at: SessionUs | null,
 ): SetupId {
-  const newest = swaps.findLast(
-    (s) => s.day === day && s.swap.rider === rider && (at === null || s.swap.at <= at),
+  const newest = fittings.findLast(
+    (fitting) =>
+      fitting.day === day && fitting.rider === rider && (at === null || fitting.at <= at),
   );
-  return newest?.swap.toSetup ?? first.get(rider) ?? "";
+  return newest?.setup ?? first.get(rider) ?? "";
 }

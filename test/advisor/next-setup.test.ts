@@ -322,11 +322,6 @@ describe("what is mounted", () => {
   it("is what the session says, a swap after the last run included", () => {
     expect(minutesOf(runsOf("ABB"), "A")).toEqual(["A 8", "B 13"]);
   });
-
-  it("is the last run's where that was imported, because no swap is journalled then", () => {
-    const imported = runsOf("ABB").map((r) => ({ ...r, timedBy: "import" as const }));
-    expect(minutesOf(imported, "A")).toEqual(["A 13", "B 8"]);
-  });
 });
 
 describe("several set-ups", () => {

@@ -125,6 +125,36 @@ describe("course and set-ups", () => {
   });
 });
 
+describe("what is mounted", () => {
+  const importing = (...setups: readonly string[]): Content => {
+    const row = {
+      rider: "R1",
+      status: "ok" as const,
+      timeS: 121,
+      uncertaintyS: null,
+      sectorS: [null],
+      startedAtUs: null,
+      reason: null,
+    };
+    const rows = setups.map((setup) => ({ ...row, setup }));
+    return { type: "times-imported", body: { file: "t.csv", rows } };
+  };
+
+  it("is what was ridden last in imported times, until a swap is logged", () => {
+    const j = new JournalWriter().made(handGates);
+    expect(session(j).mounted).toEqual({ R1: "A" });
+    const seq = j.write(5, importing("A", "B", "B"));
+    expect(session(j).mounted).toEqual({ R1: "B" });
+    expect(session(j).swaps).toEqual([]);
+    const swap = { rider: "R1", setup: "A", minutes: null, checked: true };
+    j.write(6, { type: "setup-swapped", body: swap });
+    expect(session(j).mounted).toEqual({ R1: "A" });
+    expect(session(j).swaps).toMatchObject([{ fromSetup: "B", toSetup: "A" }]);
+    j.undo(7, seq);
+    expect(session(j).swaps).toMatchObject([{ fromSetup: "A", toSetup: "A" }]);
+  });
+});
+
 describe("entries out of order", () => {
   it("an entry seen before is left out and said", () => {
     const j = new JournalWriter().made(handGates);
