@@ -4,7 +4,7 @@ import { UserError } from "../domain/errors.ts";
 import type { HostUs } from "../domain/time.ts";
 import type { Content } from "../journal/content.ts";
 import type { Draft, Entry } from "../journal/entry.ts";
-import { ENTRY_VERSION } from "../journal/entry.ts";
+import { ENTRY_VERSION, parseContent } from "../journal/entry.ts";
 import { emptyFold, extendFold, type Fold, sessionOf } from "../session/fold.ts";
 import type { Session } from "../session/session.ts";
 import { type Summary, summarise } from "../summary/summary.ts";
@@ -152,6 +152,7 @@ export class SessionFile {
   private stamped(author: Author, fresh: Fresh): Draft {
     const nowUs = this.clock.monoUs();
     const { monoUs = nowUs, ...content } = fresh;
+    requireReadable(content);
     return {
       ...content,
       atUs: this.clock.atUs() - (nowUs - monoUs),
@@ -173,4 +174,16 @@ export class SessionFile {
   private notify(): void {
     for (const listener of this.listeners) listener();
   }
+}
+
+/** What could not be read again would make the whole file unreadable: it is refused before it is there. */
+function requireReadable({ type, body }: Content): void {
+  const read = parseContent(type, ENTRY_VERSION, body);
+  if (read.ok) return;
+  const why = read.error.replaceAll(/\s+/g, " ");
+  throw new UserError(
+    "bad-input",
+    `this cannot be written down (${why})`,
+    "shorten or correct it; nothing was written",
+  );
 }

@@ -3,16 +3,46 @@ import type { Table } from "../domain/table.ts";
 import type { Summary } from "../summary/summary.ts";
 import { derivedTables } from "../summary/tables.ts";
 import type { JournalStore } from "./needs.ts";
+import type { SessionFile } from "./session-file.ts";
+
+/** chosen: a recorder commits a few times a second at most, a comparison takes some hundredths. */
+const TRIES = 20;
 
 /**
+ * Verifies a file that others may be writing into: a difference counts only if nothing was committed
+ * between reading the journal and reading the tables.
+ *
+ * @returns what is wrong, in words; empty if nothing is
+ */
+export function verifySession(file: SessionFile): readonly string[] {
+  const { store } = file;
+  const database = databaseFaults(store);
+  for (let left = TRIES; ; left -= 1) {
+    const version = store.dataVersion();
+    file.refresh();
+    const faults = tablesFaults(store, file.summary());
+    if (faults.length === 0 || left === 0 || store.dataVersion() === version) {
+      return [...database, ...faults];
+    }
+  }
+}
+
+/**
+ * Verifies a file that nobody writes into meanwhile.
+ *
  * @param summary - of the journal replayed from its first row
  * @returns what is wrong, in words; empty if nothing is
  */
 export function verifyFile(store: JournalStore, summary: Summary): readonly string[] {
-  return [
-    ...store.integrityFaults().map((fault) => `database: ${fault}`),
-    ...derivedTables(summary).flatMap((table) => tableFaults(store, table)),
-  ];
+  return [...databaseFaults(store), ...tablesFaults(store, summary)];
+}
+
+function databaseFaults(store: JournalStore): readonly string[] {
+  return store.integrityFaults().map((fault) => `database: ${fault}`);
+}
+
+function tablesFaults(store: JournalStore, summary: Summary): readonly string[] {
+  return derivedTables(summary).flatMap((table) => tableFaults(store, table));
 }
 
 function tableFaults(store: JournalStore, table: Table): readonly string[] {
