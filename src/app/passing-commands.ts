@@ -8,21 +8,16 @@ import { findPassing, findRider, findRun, refuse, requireOpen } from "./find.ts"
 export const HAND_UNCERTAINTY_S = 0.2;
 
 /**
- * A passing keyed by the operator.
+ * A passing keyed by the operator. Kept whatever the course looks like: a finish without a start is
+ * listed until its start comes in or is keyed, and who starts while the course is held is out there.
  *
  * @param gate - index of the gate, 0 the start
  * @param keyedAt - arrival of the key by the laptop's monotonic clock, taken before anything else
  */
 export function keyPassing(session: Session, gate: number, keyedAt: HostUs): readonly Content[] {
   requireOpen(session);
-  if (gate < 0 || gate >= session.gates.length) {
+  if (!Number.isInteger(gate) || session.gates[gate] === undefined) {
     refuse(`there is no gate ${String(gate)}`, "this stretch has no split there");
-  }
-  if (gate > 0 && !session.runs.some((run) => run.status === "on-course")) {
-    refuse("nobody is on course", "key the start first; nothing was recorded");
-  }
-  if (gate === 0 && session.heldBecause !== null) {
-    refuse(`the course is held: ${session.heldBecause}`, "open it before anybody starts");
   }
   return [
     {
@@ -92,6 +87,10 @@ export function joinPassings(
   requireOpen(session);
   const start = findPassing(session, startId);
   const finish = findPassing(session, finishId);
+  if (start.gate !== 0) refuse("the first is no start", "choose a passing at the start");
+  if (finish.gate !== session.gates.length - 1) {
+    refuse("the second is no finish", "choose a passing at the finish");
+  }
   if (start.at >= finish.at)
     refuse("the finish comes before the start", "choose the other way round");
   return [{ type: "runs-joined", body: { start: startId, finish: finishId } }];
