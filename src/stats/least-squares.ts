@@ -23,6 +23,8 @@ export interface Factor {
   readonly reflectors: readonly Float64Array[];
   /** Upper triangle by columns: entry [j][i] is row i of column j. */
   readonly triangle: readonly Float64Array[];
+  /** The kept columns of it, in order: R. */
+  readonly keptTriangle: readonly Float64Array[];
 }
 
 /** What a right-hand side gives. */
@@ -32,6 +34,8 @@ export interface Solution {
   readonly residuals: Float64Array;
   /** Residual sum of squares. */
   readonly rss: number;
+  /** Q'y over the rank: a row's fitted value is its `orthogonalRow` times this. */
+  readonly rotated: Float64Array;
 }
 
 /** What a contrast of the coefficients costs. */
@@ -40,6 +44,8 @@ export interface ContrastWeights {
   readonly z2: number;
   /** Weight of each row in the estimate: a = X (X'X)^-1 c. */
   readonly weights: Float64Array;
+  /** R^-T c: a row's weight is its `orthogonalRow` times this. */
+  readonly direction: Float64Array;
 }
 
 /**
@@ -90,6 +96,7 @@ export function factorise(
     dropped,
     reflectors,
     triangle,
+    keptTriangle: kept.map((j) => item(triangle, j)),
   };
 }
 
@@ -108,12 +115,13 @@ export function solve(factor: Factor, y: ArrayLike<number>): Solution {
   factor.kept.forEach((j, i) => {
     coefficients[j] = entry(top, i);
   });
+  const rotated = qty.slice(0, factor.rank);
   const residuals = qty;
   let rss = 0;
   for (let i = factor.rank; i < factor.rows; i += 1) rss += entry(qty, i) ** 2;
   residuals.fill(0, 0, factor.rank);
   reflectBack(factor, residuals);
-  return { coefficients, residuals, rss };
+  return { coefficients, residuals, rss, rotated };
 }
 
 /**
@@ -127,14 +135,22 @@ export function contrastWeights(
   contrast: readonly number[],
 ): ContrastWeights | undefined {
   if (!isEstimable(factor, contrast)) return undefined;
-  const u = forwardSubstitute(factor, contrast);
+  const u = forwardSubstitute(factor, Float64Array.from(contrast));
   let variance = 0;
   for (let i = 0; i < factor.rank; i += 1) variance += entry(u, i) ** 2;
   if (!(variance > 0)) return undefined;
   const weights = new Float64Array(factor.rows);
-  weights.set(u.subarray(0, factor.rank));
+  weights.set(u);
   reflectBack(factor, weights);
-  return { z2: 1 / variance, weights };
+  return { z2: 1 / variance, weights, direction: u };
+}
+
+/**
+ * The row of Q that belongs to a row of the design, R^-T x. Its squared length is the row's
+ * leverage. For rows that the factor was not made from but has the same sums with.
+ */
+export function orthogonalRow(factor: Factor, x: Float64Array): Float64Array {
+  return forwardSubstitute(factor, x);
 }
 
 /** Leverage of each row, x'(X'X)^-1 x, between 0 and 1; they add up to the rank. */
@@ -155,7 +171,7 @@ export function leverages(factor: Factor): Float64Array {
  */
 export function inverseMoments(factor: Factor): readonly (readonly number[])[] {
   const m = Array.from({ length: factor.columns }, () => new Array<number>(factor.columns).fill(0));
-  const unit = new Array<number>(factor.columns).fill(0);
+  const unit = new Float64Array(factor.columns);
   factor.kept.forEach((j) => {
     unit[j] = 1;
     const column = backSubstitute(factor, forwardSubstitute(factor, unit));
@@ -251,18 +267,19 @@ function backSubstitute(factor: Factor, v: Float64Array): Float64Array {
   return x;
 }
 
-/** Solves R' x = c over the kept columns; `contrast` has one entry a column of the design. */
-function forwardSubstitute(factor: Factor, contrast: readonly number[]): Float64Array {
+/** Solves R' x = c over the kept columns; `c` has one entry a column of the design, or more. */
+function forwardSubstitute(factor: Factor, c: Float64Array): Float64Array {
   const x = new Float64Array(factor.rank);
   for (let i = 0; i < factor.rank; i += 1) {
-    let sum = item(contrast, item(factor.kept, i));
-    for (let j = 0; j < i; j += 1) sum -= kept(factor, j, i) * entry(x, j);
-    x[i] = sum / kept(factor, i, i);
+    const column = item(factor.keptTriangle, i);
+    let sum = entry(c, item(factor.kept, i));
+    for (let j = 0; j < i; j += 1) sum -= entry(column, j) * entry(x, j);
+    x[i] = sum / entry(column, i);
   }
   return x;
 }
 
 /** Row i of the j-th kept column of the triangle. */
 function kept(factor: Factor, i: number, j: number): number {
-  return entry(item(factor.triangle, item(factor.kept, j)), i);
+  return entry(item(factor.keptTriangle, j), i);
 }

@@ -4,11 +4,10 @@ import type { SetupId } from "../domain/session.ts";
 import { setupContrast, transpose } from "./design.ts";
 import { addTo, entry, item } from "./entry.ts";
 import {
-  type ContrastWeights,
   contrastWeights,
   type Factor,
   factorise,
-  leverages,
+  orthogonalRow,
   type Solution,
   solve,
 } from "./least-squares.ts";
@@ -25,7 +24,12 @@ const NO_SCATTER = 1e-11;
 export interface BankedDesign {
   readonly bank: RowBank;
   readonly classes: readonly RunClass[];
+  /** Of the same sums as the rows below, in fewer rows where all runs are in. */
   readonly factor: Factor;
+  /** Rows that `factor` was made from. */
+  readonly source: readonly Float64Array[];
+  /** For each row of the classes, its row of Q. */
+  readonly orthogonal: readonly Float64Array[];
   /** For each row, the index of its set-up in the layout. */
   readonly groups: readonly number[];
   /** Rows that each class takes, in order. */
@@ -59,8 +63,10 @@ export function bankedDesign(bank: RowBank, classes: readonly RunClass[]): Banke
     addTo(counts, g, runs.count);
     return { from, to: rows.length };
   });
-  const factor = factorise(transpose(rows, bank.columns));
-  const h = leverages(factor);
+  const source = classes.length === bank.classes.length ? bank.rows : rows;
+  const factor = factorise(transpose(source, bank.columns));
+  const orthogonal = rows.map((row) => orthogonalRow(factor, row));
+  const h = vectorOf(orthogonal, (row) => dot(row, row));
   const groupDf = [...counts];
   groups.forEach((g, i) => {
     addTo(groupDf, g, -entry(h, i));
@@ -70,6 +76,8 @@ export function bankedDesign(bank: RowBank, classes: readonly RunClass[]): Banke
     bank,
     classes,
     factor,
+    source,
+    orthogonal,
     groups,
     spans,
     counts,
@@ -99,15 +107,19 @@ export interface PartFit {
  */
 export function partFit(design: BankedDesign, part: number): PartFit {
   const { bank, classes, counts } = design;
-  const y = new Float64Array(design.factor.rows);
+  const column = bank.columns + part;
+  const { coefficients, rotated } = solve(
+    design.factor,
+    vectorOf(design.source, (row) => entry(row, column)),
+  );
+  const residuals = new Float64Array(design.groups.length);
   let at = 0;
   for (const runs of classes) {
     for (const row of runs.rows) {
-      y[at] = entry(row, bank.columns + part);
+      residuals[at] = entry(row, column) - dot(item(design.orthogonal, at), rotated);
       at += 1;
     }
   }
-  const { coefficients, residuals } = solve(design.factor, y);
   const floor = (NO_SCATTER * bank.largest(part)) ** 2;
   const groupRss = sumsOfSquares(design, residuals).map((r, g) =>
     r <= floor * item(counts, g) ? 0 : r,
@@ -116,8 +128,12 @@ export function partFit(design: BankedDesign, part: number): PartFit {
 }
 
 /** A pair's contrast over a design. */
-export interface PairContrast extends ContrastWeights {
+export interface PairContrast {
   readonly contrast: readonly number[];
+  /** Information on the pair, sigma^2 / variance of the difference. */
+  readonly z2: number;
+  /** Weight of each row of the classes in the difference. */
+  readonly weights: Float64Array;
   /** A by set-up. */
   readonly groupWeights: readonly number[];
 }
@@ -131,11 +147,31 @@ export function pairContrast(
   const key = `${candidate} ${baseline}`;
   if (design.contrasts.has(key)) return design.contrasts.get(key);
   const contrast = setupContrast(design.bank.layout, candidate, baseline);
-  const weights = contrast && contrastWeights(design.factor, contrast);
-  const groupWeights = weights && sumsOfSquares(design, weights.weights);
-  const pair = contrast && weights && groupWeights && { ...weights, contrast, groupWeights };
+  const found = contrast && contrastWeights(design.factor, contrast);
+  let pair: PairContrast | undefined;
+  if (contrast !== undefined && found !== undefined) {
+    const { z2, direction } = found;
+    const weights = vectorOf(design.orthogonal, (row) => dot(row, direction));
+    pair = { contrast, z2, weights, groupWeights: sumsOfSquares(design, weights) };
+  }
   design.contrasts.set(key, pair);
   return pair;
+}
+
+/** One number a row; typed arrays' own `from` is several times slower. */
+function vectorOf(
+  rows: readonly Float64Array[],
+  value: (row: Float64Array) => number,
+): Float64Array {
+  const vector = new Float64Array(rows.length);
+  for (let i = 0; i < rows.length; i += 1) vector[i] = value(item(rows, i));
+  return vector;
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i += 1) sum += entry(a, i) * entry(b, i);
+  return sum;
 }
 
 /** Sums of squares by set-up. */

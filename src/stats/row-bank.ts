@@ -52,6 +52,7 @@ export class RowBank {
   readonly columns: number;
   readonly sectors: number;
   readonly #classes = new Map<string, GrowingClass>();
+  readonly #triangle: (Float64Array | undefined)[];
   readonly #largest: number[];
 
   /** @param sectors - sector times a run carries; 0 for none */
@@ -59,12 +60,18 @@ export class RowBank {
     this.layout = layout;
     this.columns = columnCount(layout);
     this.sectors = sectors;
+    this.#triangle = this.#emptyTriangle();
     this.#largest = new Array<number>(1 + sectors).fill(0);
   }
 
   /** The classes so far; they go on changing when runs are added. */
   get classes(): readonly RunClass[] {
     return [...this.#classes.values()];
+  }
+
+  /** All runs as one triangle: what the rows of all classes together come to. */
+  get rows(): readonly Float64Array[] {
+    return this.#triangle.filter((r) => r !== undefined);
   }
 
   /**
@@ -88,8 +95,13 @@ export class RowBank {
       row[this.columns + part] = value;
       this.#largest[part] = Math.max(this.largest(part), Math.abs(value));
     }
+    rotateIn(this.#triangle, row.slice());
     rotateIn(group.triangle, row);
     group.rows = group.triangle.filter((r) => r !== undefined);
+  }
+
+  #emptyTriangle(): (Float64Array | undefined)[] {
+    return new Array<Float64Array | undefined>(this.columns + 1 + this.sectors).fill(undefined);
   }
 
   #classFor(run: BankedRun): GrowingClass {
@@ -103,9 +115,7 @@ export class RowBank {
       voidSectors: run.voidSectors,
       isEarlyOnNew: run.isEarlyOnNew,
       count: 0,
-      triangle: new Array<Float64Array | undefined>(this.columns + 1 + this.sectors).fill(
-        undefined,
-      ),
+      triangle: this.#emptyTriangle(),
       rows: [],
     };
     this.#classes.set(key.join("|"), made);
@@ -124,7 +134,7 @@ function rotateIn(triangle: (Float64Array | undefined)[], row: Float64Array): vo
       return;
     }
     const d = entry(kept, j);
-    const length = Math.hypot(d, x);
+    const length = Math.sqrt(d * d + x * x);
     const cosine = d / length;
     const sine = x / length;
     for (let c = j; c < row.length; c += 1) {

@@ -194,7 +194,7 @@ export function sectorwiseSpreads(
 
 /** Values by row of `design` placed on the rows of `all`, 0 elsewhere. */
 function onto(all: BankedDesign, design: BankedDesign, values: Float64Array): Float64Array {
-  const placed = new Float64Array(all.factor.rows);
+  const placed = new Float64Array(all.groups.length);
   all.classes.forEach((runs, c) => {
     const at = design.classes.indexOf(runs);
     if (at < 0) return;
