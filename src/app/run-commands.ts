@@ -21,10 +21,9 @@ export function markRun(
 ): readonly Content[] {
   requireOpen(session);
   const run = findRun(session, runId);
-  const sectorCount = run.sectorS.length;
-  const outside = sectors.find((sector) => sector < 1 || sector > sectorCount);
-  if (outside !== undefined) {
-    refuse(`there is no sector ${String(outside)}`, `sectors go from 1 to ${String(sectorCount)}`);
+  for (const sector of sectors) requireSector(session, sector);
+  if (sectors.length > 0 && run.sectorS.length === 0) {
+    refuse(`run ${runId} has no sector times`, "mark the whole run");
   }
   if (mark === "ok" && run.status === "on-course") {
     refuse("this run is still on course", "wait for the finish, or mark it DNF");
@@ -58,6 +57,7 @@ export function noteIncident(
   sector: number | null,
 ): readonly Content[] {
   if (runId !== null) findRun(session, runId);
+  if (sector !== null) requireSector(session, sector);
   return [{ type: "incident-noted", body: { run: runId, sector, kind, note: null } }];
 }
 
@@ -81,4 +81,10 @@ export function splitRun(session: Session, runId: string): readonly Content[] {
   const run = findRun(session, runId);
   if (run.timedBy === "import") refuse("an imported run cannot be split", "void it instead");
   return [{ type: "run-split", body: { run: runId } }];
+}
+
+function requireSector(session: Session, sector: number): void {
+  const sectors = session.gates.length - 1;
+  if (Number.isInteger(sector) && sector >= 1 && sector <= sectors) return;
+  refuse(`there is no sector ${String(sector)}`, `sectors go from 1 to ${String(sectors)}`);
 }
