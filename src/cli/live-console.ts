@@ -37,10 +37,15 @@ export async function liveConsole(session: SessionFile, options: LiveOptions): P
     const found = session.store.leaseHolder(session.clock.atUs());
     return found === null || found.pid === process.pid ? null : found.pid;
   };
-  const recorder =
-    ports.length > 0 && holder() === null ? recorderFor(session, ports, notice) : null;
-  recorder?.start();
-  if (recorder === null && ports.length === 0 && holder() === null && hasBoxes(session)) {
+  const recorder = ports.length > 0 ? recorderFor(session, ports, notice) : null;
+  let stopTrying = (): void => undefined;
+  if (recorder !== null && !startedRecording(recorder)) {
+    // Once the other recorder has ended, or was killed, somebody has to go on hearing the boxes.
+    stopTrying = laptopTimers.every(TAKE_OVER_MS, () => {
+      if (startedRecording(recorder)) stopTrying();
+    });
+  }
+  if (recorder === null && holder() === null && hasBoxes(session)) {
     notice("no port was named: gates are not heard; key the times, or start again with --port");
   }
   const unfollow = session.follow(laptopTimers, FOLLOW_MS);
@@ -48,13 +53,14 @@ export async function liveConsole(session: SessionFile, options: LiveOptions): P
   const end = (reason: string): Promise<void> => {
     ended ??= (async () => {
       unfollow();
-      await recorder?.stop(reason);
+      stopTrying();
+      if (recorder?.isRecording === true) await recorder.stop(reason);
       session.close();
     })();
     return ended;
   };
   const state = (): RecorderState => {
-    if (recorder !== null) return { kind: "here" };
+    if (recorder?.isRecording === true) return { kind: "here" };
     const pid = holder();
     return pid === null ? { kind: "by-hand" } : { kind: "elsewhere", pid };
   };

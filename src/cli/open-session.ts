@@ -3,9 +3,11 @@
 import { randomInt } from "node:crypto";
 import { readFileSync } from "node:fs";
 import { fixPlan } from "../advisor/fix-plan.ts";
+import type { KnownSpread } from "../advisor/plan-day.ts";
 import { sessionEntries } from "../app/make-session.ts";
 import type { AppClock } from "../app/needs.ts";
 import { type Author, SessionFile } from "../app/session-file.ts";
+import type { RiderComparison } from "../domain/comparison.ts";
 import { UserError } from "../domain/errors.ts";
 import type { Sheet } from "../domain/session.ts";
 import { readSheet } from "../sheet/session-sheet.ts";
@@ -61,16 +63,34 @@ export function sheetDefaults(): { zone: string; date: string; seed: number } {
   return { zone, date: new Date().toLocaleDateString("sv-SE"), seed: randomInt(1, 1_000_000) };
 }
 
-/** A sheet from a `.toml`, or what a session file was made from. */
-export function sheetOf(file: string): Sheet {
-  if (file.endsWith(".toml")) return sheetFrom(file);
+/**
+ * A sheet from a `.toml`; or what a session file was made from, with the spread that its runs have
+ * shown so far (riders pooled by their degrees of freedom).
+ */
+export function sheetOf(file: string): {
+  readonly sheet: Sheet;
+  readonly measured: KnownSpread | null;
+} {
+  if (file.endsWith(".toml")) return { sheet: sheetFrom(file), measured: null };
   const session = openToRead(file);
   try {
-    const { settings, gates, riders, setups, swapCosts } = session.summary();
-    return { settings, gates, riders, setups, swaps: swapCosts };
+    const { settings, gates, riders, setups, swapCosts, comparison } = session.summary();
+    const sheet = { settings, gates, riders, setups, swaps: swapCosts };
+    return { sheet, measured: pooledSpread(comparison.riders) };
   } finally {
     session.close();
   }
+}
+
+function pooledSpread(riders: readonly RiderComparison[]): KnownSpread | null {
+  let df = 0;
+  let sum = 0;
+  for (const rider of riders) {
+    if (rider.df === null || rider.spread_s === null) continue;
+    df += rider.df;
+    sum += rider.df * rider.spread_s ** 2;
+  }
+  return df > 0 ? { spreadS: Math.sqrt(sum / df), df } : null;
 }
 
 /** @throws {UserError} not-found, no-permission, or bad-input for a folder or bytes that are no text */

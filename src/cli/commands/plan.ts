@@ -11,12 +11,14 @@ export function planCommand(): Command {
     .option("--json", "one JSON document and nothing else")
     .addHelpText("after", "\nExample:\n  swaplap plan samples/insert-test.toml")
     .action((file: string, options: { json?: true }) => {
-      const plan = planDay(sheetOf(file));
+      const { sheet, measured } = sheetOf(file);
+      const plan = planDay(sheet, measured);
       if (options.json) {
         printJson(plan);
         return;
       }
-      printLine(`Runs: ${String(plan.runs)}, order: ${plan.order.join(" ")}`);
+      const runs = plan.runs === null ? "no number planned" : String(plan.runs);
+      printLine(`Runs: ${runs}, order: ${plan.order.join(" ")}`);
       for (const practice of plan.practice) {
         printLine(
           `Practice first: ${practice.rider} rides ${practice.setup} ${String(practice.runs)} times`,
