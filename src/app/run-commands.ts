@@ -22,7 +22,8 @@ export function markRun(
   requireOpen(session);
   const run = findRun(session, runId);
   for (const sector of sectors) requireSector(session, sector);
-  if (sectors.length > 0 && run.sectorS.length === 0) {
+  const isWithoutSplits = run.timedBy === "import" && run.sectorS.every((timeS) => timeS === null);
+  if (sectors.length > 0 && isWithoutSplits) {
     refuse(`run ${runId} has no sector times`, "mark the whole run");
   }
   if (mark === "ok" && run.status === "on-course") {
