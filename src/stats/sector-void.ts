@@ -57,7 +57,7 @@ function isGoodIn(runs: RunClass, sector: number): boolean {
  * @param classes - runs to use; all must have every split
  * @returns undefined if some two sectors share too few good runs or there is no scatter: then every
  *   run with a sector struck out has to be treated as void
- * @see test/reference/bands.test.ts, recomputed in R
+ * @see test/reference/days.test.ts, recomputed in R
  */
 export function sectorwiseFit(
   bank: RowBank,
