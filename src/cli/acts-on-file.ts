@@ -33,6 +33,7 @@ import type { Author, Fresh, SessionFile } from "../app/session-file.ts";
 import { UserError } from "../domain/errors.ts";
 import type { Session } from "../session/session.ts";
 import type { ConsoleActs, Said } from "../tui/console/acts.ts";
+import { runName } from "../tui/run-words.ts";
 
 /** Acts that write to this file, in this operator's name. */
 export function actsOn(file: SessionFile, by: Author): ConsoleActs {
@@ -50,6 +51,10 @@ export function actsOn(file: SessionFile, by: Author): ConsoleActs {
     if (gate === 0) return "start";
     return gate === gates.length - 1 ? "finish" : `split ${String(gate)}`;
   };
+  const named = (runId: string): string => {
+    const run = file.summary().runs.find((each) => each.runId === runId);
+    return run === undefined ? `run ${runId}` : runName(run);
+  };
   return {
     mark: (gate, keyedAt) =>
       act(`${gateName(gate)} keyed by hand (u: take it back)`, (s) => keyPassing(s, gate, keyedAt)),
@@ -58,28 +63,29 @@ export function actsOn(file: SessionFile, by: Author): ConsoleActs {
         logSwap(s, rider, setup, true),
       ),
     correctSetup: (run, setup) =>
-      act(`run ${run} was on ${setup} (u: take it back)`, (s) => correctSetup(s, run, setup)),
+      act(`${named(run)} was on ${setup} (u: take it back)`, (s) => correctSetup(s, run, setup)),
     correctRider: (run, rider) =>
-      act(`run ${run} was ${rider}'s (u: take it back)`, (s) => correctRider(s, run, rider)),
+      act(`${named(run)} was ${rider}'s (u: take it back)`, (s) => correctRider(s, run, rider)),
     voidRun: (run, reason, sectors) =>
       act(
         sectors.length === 0
-          ? `run ${run} is void (u: take it back)`
-          : `sector ${sectors.join(", ")} of run ${run} is void (u: take it back)`,
+          ? `${named(run)} is void (u: take it back)`
+          : `sector ${sectors.join(", ")} of ${named(run)} is void (u: take it back)`,
         (s) => markRun(s, run, "void", reason, sectors),
       ),
-    markOk: (run) => act(`run ${run} counts (u: take it back)`, (s) => markRun(s, run, "ok", null)),
+    markOk: (run) =>
+      act(`${named(run)} counts (u: take it back)`, (s) => markRun(s, run, "ok", null)),
     markWarmUp: (run) =>
-      act(`run ${run} is a warm-up (u: take it back)`, (s) => markRun(s, run, "warm-up", null)),
+      act(`${named(run)} is a warm-up (u: take it back)`, (s) => markRun(s, run, "warm-up", null)),
     markDnf: (run) =>
-      act(`run ${run} did not finish (u: take it back)`, (s) => markRun(s, run, "dnf", null)),
+      act(`${named(run)} did not finish (u: take it back)`, (s) => markRun(s, run, "dnf", null)),
     noteIncident: (run, kind, sector) =>
-      act(`${kind} noted on run ${run} (u: take it back)`, (s) =>
+      act(`${kind} noted on ${named(run)} (u: take it back)`, (s) =>
         noteIncident(s, run, kind, sector),
       ),
     addNote: (text, run) => act("noted (u: take it back)", (s) => addNote(s, run, text)),
     rateFeel: (run, score) =>
-      act(`run ${run} felt ${String(score)} of 10 (u: take it back)`, (s) =>
+      act(`${named(run)} felt ${String(score)} of 10 (u: take it back)`, (s) =>
         rateRun(s, run, "feel", score),
       ),
     assignPassing: (passing, owner) =>
@@ -88,7 +94,7 @@ export function actsOn(file: SessionFile, by: Author): ConsoleActs {
       act("struck out (u: take it back)", (s) => rejectPassing(s, passing, reason)),
     promotePassing: (passing) =>
       act("counts as a bike (u: take it back)", (s) => promotePassing(s, passing)),
-    splitRun: (run) => act(`run ${run} taken apart (u: take it back)`, (s) => splitRun(s, run)),
+    splitRun: (run) => act(`${named(run)} taken apart (u: take it back)`, (s) => splitRun(s, run)),
     joinPassings: (start, finish) =>
       act("joined to one run (u: take it back)", (s) => joinPassings(s, start, finish)),
     nextStarter: (rider) =>

@@ -1,6 +1,7 @@
 // The console on an open session: recorder inside unless another one is at work, screen or sentences.
 import { Recorder } from "../app/recorder.ts";
 import type { SessionFile } from "../app/session-file.ts";
+import { UserError } from "../domain/errors.ts";
 import { SerialSource } from "../source/serial-port.ts";
 import type { ConsoleStatus, RecorderState } from "../tui/console/console-status.ts";
 import { runConsole } from "../tui/console/run-console.tsx";
@@ -21,6 +22,7 @@ export interface LiveOptions extends ScreenOptions {
 
 const FOLLOW_MS = 100;
 const NOTICES_KEPT = 20;
+const TAKE_OVER_MS = 1000;
 
 /** Runs until it is left; closes the file. @returns the exit code */
 export async function liveConsole(session: SessionFile, options: LiveOptions): Promise<number> {
@@ -38,13 +40,11 @@ export async function liveConsole(session: SessionFile, options: LiveOptions): P
     return found === null || found.pid === process.pid ? null : found.pid;
   };
   const recorder = ports.length > 0 ? recorderFor(session, ports, notice) : null;
-  let stopTrying = (): void => undefined;
-  if (recorder !== null && !startedRecording(recorder)) {
-    // Once the other recorder has ended, or was killed, somebody has to go on hearing the boxes.
-    stopTrying = laptopTimers.every(TAKE_OVER_MS, () => {
-      if (startedRecording(recorder)) stopTrying();
-    });
-  }
+  let isStarted = recorder !== null && startedRecording(recorder);
+  // Once the other recorder has ended, or was killed, somebody has to go on hearing the boxes.
+  const stopTrying = laptopTimers.every(TAKE_OVER_MS, () => {
+    if (recorder !== null && !isStarted) isStarted = startedRecording(recorder);
+  });
   if (recorder === null && holder() === null && hasBoxes(session)) {
     notice("no port was named: gates are not heard; key the times, or start again with --port");
   }
@@ -54,13 +54,13 @@ export async function liveConsole(session: SessionFile, options: LiveOptions): P
     ended ??= (async () => {
       unfollow();
       stopTrying();
-      if (recorder?.isRecording === true) await recorder.stop(reason);
+      if (isStarted) await recorder?.stop(reason);
       session.close();
     })();
     return ended;
   };
   const state = (): RecorderState => {
-    if (recorder?.isRecording === true) return { kind: "here" };
+    if (isStarted && recorder?.isRecording === true) return { kind: "here" };
     const pid = holder();
     return pid === null ? { kind: "by-hand" } : { kind: "elsewhere", pid };
   };
@@ -96,6 +96,17 @@ export async function liveConsole(session: SessionFile, options: LiveOptions): P
   }
   await end("the console was left");
   return code;
+}
+
+/** @returns false if another program records into the file now */
+function startedRecording(recorder: Recorder): boolean {
+  try {
+    recorder.start();
+    return true;
+  } catch (error) {
+    if (error instanceof UserError && error.code === "in-use") return false;
+    throw error;
+  }
 }
 
 function recorderFor(
