@@ -22,11 +22,6 @@ export function bold(text: string, colour?: string): Line {
   return [{ text, colour, isBold: true }];
 }
 
-/** The text of a line, without its colours. */
-export function lineText(of: Line): string {
-  return of.map((span) => span.text).join("");
-}
-
 /** Columns that the line takes. */
 export function lineWidth(of: Line): number {
   return of.reduce((sum, span) => sum + textWidth(span.text), 0);
@@ -52,7 +47,7 @@ export function cutLine(of: Line, width: number, ellipsis: string): Line {
 }
 
 /** The line cut or filled with blanks to exactly so many columns. */
-export function fitTo(of: Line, width: number, ellipsis: string): Line {
+function fitTo(of: Line, width: number, ellipsis: string): Line {
   const cut = cutLine(of, width, ellipsis);
   const blanks = width - lineWidth(cut);
   return blanks > 0 ? [...cut, { text: " ".repeat(blanks) }] : cut;

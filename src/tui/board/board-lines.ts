@@ -27,7 +27,7 @@ export const TOP_ROWS = LETTER_ROWS + 2;
 export const NEXT_COLUMNS = 26;
 
 /** Whether the standing must not be seen. */
-export function isHidden({ isBlind, summary }: BoardShot): boolean {
+function isHidden({ isBlind, summary }: BoardShot): boolean {
   return isBlind && !summary.isClosed;
 }
 

@@ -20,7 +20,7 @@ export type IncidentKind =
   | "held-up";
 
 /** Whose or which run's a passing is. */
-export interface PassingOwner {
+interface PassingOwner {
   readonly rider?: RiderId;
   readonly runId?: string;
 }

@@ -18,6 +18,9 @@ const LEVELS: readonly Alert["level"][] = ["danger", "fault", "notice"];
 /** Figures that move on while the trouble stays the same: times, shares, volts. */
 const MOVING = /\d+(?::\d+)+|\d+ %|[\d.]+ V/gu;
 
+/** A gate just put up, a course just opened: once that is over there is nothing to be told. */
+const NOTHING_MISSED = /NOT HEARD YET$|^COURSE HELD/u;
+
 /** Alerts by what makes them the same trouble a second later; two alike are told apart by order. */
 function byTrouble<T>(items: readonly T[], alertOf: (item: T) => Alert): Map<string, T> {
   const named = new Map<string, T>();
@@ -49,7 +52,8 @@ export function rememberAlerts(memory: AlertMemory, alerts: readonly Alert[]): A
     const same = now.get(trouble);
     now.delete(trouble);
     if (same !== undefined) return [{ ...known, alert: same, isNow: true }];
-    if (known.isAcknowledged || known.alert.level === "notice") return [];
+    const isDone = known.isAcknowledged || known.alert.level === "notice";
+    if (isDone || NOTHING_MISSED.test(known.alert.text)) return [];
     return [{ ...known, isNow: false }];
   });
   const added = [...now.values()].map((alert) => ({ alert, isNow: true, isAcknowledged: false }));

@@ -84,7 +84,7 @@ function joined(words: readonly (string | undefined)[]): string {
 }
 
 /** One scale for all pairs, so that bands can be compared by eye. */
-export function scaleOf(pairs: readonly Pair[], marginS: number | null): BandScale {
+function scaleOf(pairs: readonly Pair[], marginS: number | null): BandScale {
   const bands = pairs.flatMap((pair) => pair.band_s ?? pair.difference_s ?? []);
   return bandScale(marginS === null ? bands : [...bands, -marginS, marginS]);
 }

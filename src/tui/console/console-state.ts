@@ -19,7 +19,7 @@ export interface PickItem {
 }
 
 /** A line of text being typed. */
-export interface TextEntry {
+interface TextEntry {
   readonly label: string;
   readonly value: string;
   /** Why what was typed will not do; null while nothing is wrong. */
@@ -29,14 +29,14 @@ export interface TextEntry {
 }
 
 /** A question for what cannot be undone; the default is no. */
-export interface Question {
+interface Question {
   /** Spells out what will happen. */
   readonly text: string;
   readonly yes: () => void;
 }
 
 export type BellKind = "off" | "finish" | "doubt";
-export type Page = "keys" | "boxes";
+type Page = "keys" | "boxes";
 
 export interface ConsoleState {
   readonly mode: Mode;

@@ -7,10 +7,8 @@ import { type LastPress, pressCounts } from "../keys/debounce.ts";
 import { type Command, commandFor } from "../keys/key-map.ts";
 import { keyName } from "../keys/key-name.ts";
 import type { Key } from "../keys/key-stream.ts";
-import { riderName } from "../look.ts";
 import { clockTime } from "../present/seconds.ts";
 import type { ThemeName } from "../present/theme.ts";
-import { runName } from "../run-words.ts";
 import type { ConsoleActs } from "./acts.ts";
 import { hasUnseenAlerts, rememberAlerts } from "./alert-memory.ts";
 import { runCommand } from "./commands.ts";
@@ -172,16 +170,9 @@ export function createController(parts: ConsoleParts): Controller {
   };
 }
 
-/** The session's alerts, the program's notices, and runs that still need a word. */
+/** The session's alerts and the program's notices. */
 function alertsNow(summary: Summary, now: SessionUs, status: ConsoleStatus): readonly Alert[] {
   const { zone } = summary.settings;
   const notices = status.notices.map((text): Alert => ({ level: "notice", text }));
-  const unexplained = summary.runs
-    .filter((run) => run.status === "void" && run.reason === null && run.voidSectors.length === 0)
-    .map((run): Alert => {
-      const name = `${runName(run)} of ${riderName(summary, run.rider)}`;
-      return { level: "notice", text: `${name} is void without a reason: up, Backspace` };
-    });
-  const alerts = alertsAt(summary, now, (at) => clockTime(at, zone));
-  return [...alerts, ...notices, ...unexplained];
+  return [...alertsAt(summary, now, (at) => clockTime(at, zone)), ...notices];
 }

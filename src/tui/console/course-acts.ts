@@ -106,7 +106,7 @@ export function holdOrOpen(desk: Desk): void {
 }
 
 /** Everybody on course by name: `Ada since 10:42, Ben since 10:44`. */
-export function onCourseNames(summary: Summary): string {
+function onCourseNames(summary: Summary): string {
   return summary.onCourse
     .map((each) => {
       const since = clockTime(each.since, summary.settings.zone);

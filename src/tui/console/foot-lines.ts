@@ -54,11 +54,7 @@ function endOf(value: string, width: number, look: Look): string {
 }
 
 /** What to ride next and why, and what Enter would do about it. */
-export function nextLines(
-  summary: Summary,
-  isReasonHidden: boolean,
-  look: Look,
-): readonly [Line, Line] {
+function nextLines(summary: Summary, isReasonHidden: boolean, look: Look): readonly [Line, Line] {
   const { next } = summary.comparison;
   if (summary.isClosed) return [line("The session is closed."), line("a, l: reopen it")];
   const step = acceptance(summary);

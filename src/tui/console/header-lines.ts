@@ -16,7 +16,8 @@ export function headerLines(shot: Snapshot, width: number, look: Look): readonly
   const { ellipsis } = look.glyphs;
   const practice = status.isPractice ? "PRACTICE  " : "";
   const closed = summary.isClosed ? "  CLOSED" : "";
-  const what = `${practice}${safeText(settings.stretch)}: ${safeText(settings.name)}${closed}`;
+  const name = settings.name === settings.stretch ? "" : `: ${safeText(settings.name)}`;
+  const what = `${practice}${safeText(settings.stretch)}${name}${closed}`;
   const clock = clockTime(now, settings.zone, true);
   const course = safeText(courseLine(summary, now, (at) => clockTime(at, settings.zone)));
   // Whatever is not known to be clear is written in capitals; it also takes the alarm's colour.
@@ -67,10 +68,11 @@ export function alertLines(
   rows: number,
   look: Look,
 ): readonly Line[] {
-  const fits = known.length <= rows;
-  const shown = fits ? known : known.slice(0, rows - 1);
+  // A notice that was seen has done its work; what may hurt or lose times stays while it is so.
+  const current = known.filter((each) => each.alert.level !== "notice" || !each.isAcknowledged);
+  const shown = current.length <= rows ? current : current.slice(0, rows - 1);
   const lines = shown.map((each) => alertLine(each, look));
-  const rest = known.length - shown.length;
+  const rest = current.length - shown.length;
   if (rest > 0) lines.push(alarm(`! and ${String(rest)} more: Space acknowledges`, look));
   return fillRows(lines, rows);
 }

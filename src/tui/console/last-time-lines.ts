@@ -21,9 +21,8 @@ export function lastTimeLines(
     return fillRows([title, line(""), line("no run has finished yet")], rows);
   }
   const title: Line = [
-    { text: `LAST TIME  ${riderName(summary, run.rider)}  ` },
+    { text: `LAST TIME  ${runName(run)}${struck(run)}  ${riderName(summary, run.rider)}  ` },
     labelSpan(summary, run.setup, look),
-    { text: `  ${runName(run)}${struck(run)}` },
   ];
   const digits = bigTime(run, width, digitRows, look).map((row) => line(row));
   const remarks = line([uncertaintyWords(run, look), ...runRemarks(run)].join("  "));
@@ -42,12 +41,7 @@ function uncertaintyWords(run: Run, look: Look): string {
 }
 
 /** As many decimals as fit, at most those the time is worth. */
-export function bigTime(
-  run: Run,
-  width: number,
-  digitRows: BigRows,
-  look: Look,
-): readonly string[] {
+function bigTime(run: Run, width: number, digitRows: BigRows, look: Look): readonly string[] {
   const whole = timeOfRun(run);
   const texts = [whole, runTime(run.timeS, 2), runTime(run.timeS, 1), runTime(run.timeS, 0)];
   const text = texts.find((each) => bigWidth(each, digitRows) <= width) ?? "";

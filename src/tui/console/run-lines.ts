@@ -38,7 +38,15 @@ function titleLine(summary: Summary, width: number, below: number, look: Look): 
   const decide = loose === 0 ? "" : `  ${String(loose)} to decide`;
   const news = below === 0 ? "" : `  ${String(below)} new below`;
   const sectors = sectorRoom(width, summary) > 0 ? `  time, then ${sectorNamesOf(summary)}` : "";
-  return heading(line(`RUNS${news}${decide}${sectors}`), width, look.glyphs);
+  return heading(line(`RUNS${news}${decide}${unexplained(summary)}${sectors}`), width, look.glyphs);
+}
+
+/** Asks on until each void has a reason. */
+function unexplained(summary: Summary): string {
+  const count = summary.runs.filter(
+    (run) => run.status === "void" && run.reason === null && run.voidSectors.length === 0,
+  ).length;
+  return count === 0 ? "" : `  ${String(count)} void: why?`;
 }
 
 function sectorNamesOf(summary: Summary): string {

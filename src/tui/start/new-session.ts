@@ -46,7 +46,7 @@ function name(what: string): Field["check"] {
 }
 
 /** The file's name with its ending. */
-export function fileName(text: string): string {
+function fileName(text: string): string {
   return text.endsWith(FILE_ENDING) ? text : text + FILE_ENDING;
 }
 

@@ -143,7 +143,7 @@ describe("mending runs", () => {
     expect(modeOf(under)).toBe("LIVE");
   });
 
-  it("lets the reason wait, and nags until there is one", () => {
+  it("lets the reason wait, and asks on until there is one", async () => {
     const journal = heard(aDay({ runs: 3 }), 1500);
     const under = aConsole({ journal, nowS: 1503 });
     under.press(`x0`);
@@ -151,8 +151,7 @@ describe("mending runs", () => {
     const body = { run: runId(under, 2), mark: "void" as const, sectors: [], reason: null };
     journal.write(1501, { type: "run-marked", body });
     under.publish();
-    const texts = under.controller.snapshot().state.alerts.known.map((known) => known.alert.text);
-    expect(texts).toContain("run 3 of Rider one is void without a reason: up, Backspace");
+    expect(await picture(under, 80, 24)).toContain("RUNS  1 void: why?");
   });
 
   it("takes a reason that is typed", () => {
@@ -425,6 +424,26 @@ describe("finding one's way", () => {
     const before = under.controller.snapshot().state;
     under.press(`c${ESC}[1;5P`);
     expect(under.controller.snapshot().state).toEqual(before);
+  });
+
+  it("forgets that a gate was not heard yet once it is", () => {
+    const journal = aDay({ runs: 0 }); // last heard at 600 s
+    const made = journal.entries.findIndex((entry) => entry.type === "line-received");
+    journal.entries.splice(made);
+    const under = aConsole({ journal, nowS: 400 });
+    expect(under.controller.snapshot().state.alerts.known).toHaveLength(3);
+    heard(journal, 410);
+    under.setNow(411);
+    under.publish();
+    expect(under.controller.snapshot().state.alerts.known).toEqual([]);
+  });
+
+  it("shows a notice until it was seen", async () => {
+    const journal = heard(aDay({ runs: 3 }), 1500);
+    const under = aConsole({ journal, nowS: 1503, status: { notices: ["no port was named"] } });
+    expect(await picture(under, 80, 24)).toContain("no port was named");
+    under.press(" ");
+    expect(await picture(under, 80, 24)).not.toContain("no port was named");
   });
 
   it("keeps a fault that mended itself until it was seen", () => {

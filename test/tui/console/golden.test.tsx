@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { F1, type JournalWriter, S1 } from "../../session/a-journal.ts";
 import { aDay, heard, summaryOf } from "../a-day.ts";
-import { aConsole, type Given, picture } from "./a-console.tsx";
+import { aConsole, type Given, mounted, picture } from "./a-console.tsx";
 
 const LAST_S = 600 + 10 * 300;
 
@@ -33,6 +33,24 @@ describe("the console's picture", () => {
   ])("at %ix%i", async (columns, rows) => {
     const text = await picture(aConsole(given(midday())), columns, rows);
     await expect(text).toMatchFileSnapshot(golden(`console-${String(columns)}x${String(rows)}`));
+  });
+
+  it("is the same after resizes as if it had been opened at that size", async () => {
+    const under = aConsole(given(midday()));
+    const shown = mounted(under, 100, 30);
+    for (const [columns, rows] of [
+      [80, 24],
+      [40, 20],
+      [200, 55],
+      [80, 24],
+    ] as const) {
+      shown.terminal.resize(columns, rows);
+      under.setNow(LAST_S + 44);
+      const text = `${(await shown.terminal.text()).join("\n")}\n`;
+      expect(text).toBe(await picture(under, columns, rows));
+    }
+    expect(await shown.terminal.scrolled()).toBe(0);
+    shown.end();
   });
 
   it("before the first run, by hand: what to do first", async () => {
