@@ -9,9 +9,10 @@ import { aDay, heard, instant, summaryOf } from "./a-day.ts";
 import { aTerminal } from "./a-terminal.ts";
 import { recordActs } from "./recorded-acts.ts";
 
-// Before chalk looks: as on a terminal that knows all colours.
-vi.hoisted(() => {
-  process.env["FORCE_COLOR"] = "3";
+// As on a terminal that knows all colours: before the screens look at what chalk found out.
+await vi.hoisted(async () => {
+  const { default: chalk } = await import("chalk");
+  chalk.level = 3;
 });
 
 const journal = () => heard(aDay({ runs: 2 }), 1200);
