@@ -5,7 +5,7 @@ import type { Session } from "../session/session.ts";
 import { findPassing, findRider, findRun, refuse, requireOpen } from "./find.ts";
 
 /** Scatter of a time keyed by hand, s: common practice, reaction times differ by about this much. */
-export const HAND_UNCERTAINTY_S = 0.2;
+const HAND_UNCERTAINTY_S = 0.2;
 
 /**
  * A passing keyed by the operator. Kept whatever the course looks like: a finish without a start is

@@ -1,7 +1,7 @@
 // The recorder with a real file on disk: what is kept, what is answered, and in what order.
 import { spawn } from "node:child_process";
 import { once } from "node:events";
-import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import Database from "better-sqlite3";
 import { expect, test } from "vitest";
 import { verifyFile } from "../../src/app/verify.ts";
@@ -520,7 +520,7 @@ test("kill -9 while events pour in: every acknowledged event is there, once, and
   for (const killAfter of [5, 25]) {
     const child = spawn(
       process.execPath,
-      ["--import", "tsx", join(import.meta.dirname, "record-pipe.ts"), file],
+      ["--import", "tsx", fileURLToPath(import.meta.resolve("./record-pipe.ts")), file],
       { stdio: ["pipe", "pipe", "inherit"] },
     );
     let text = "";

@@ -4,6 +4,7 @@ import { once } from "node:events";
 import { existsSync, readdirSync, statSync } from "node:fs";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
+import { fileURLToPath } from "node:url";
 import Database from "better-sqlite3";
 import { expect, test } from "vitest";
 import type { Table } from "../../src/domain/table.ts";
@@ -151,7 +152,7 @@ test("another connection's commit changes the data version, one's own does not",
 });
 
 test("SIGKILL in the middle of appends loses nothing that was acknowledged", async () => {
-  const script = join(import.meta.dirname, "append-notes.ts");
+  const script = fileURLToPath(import.meta.resolve("./append-notes.ts"));
   const file = fileWith();
   let acknowledged = 0;
   for (const killAfter of [3, 17, 40]) {

@@ -185,9 +185,10 @@ test.skipIf(!mayMount)(
   "a disk that is really full: said so, everything acknowledged is kept",
   ({ skip }) => {
     const folder = emptyFolder();
-    if (spawnSync("mount", ["-t", "tmpfs", "-o", "size=600k", "none", folder]).status !== 0) skip();
+    if (spawnSync("/bin/mount", ["-t", "tmpfs", "-o", "size=600k", "none", folder]).status !== 0)
+      skip();
     onTestFinished(() => {
-      execFileSync("umount", [folder]);
+      execFileSync("/bin/umount", [folder]);
     });
     const file = fileWith(1, folder);
     const store = SessionStore.open(file, { readOnly: false });
