@@ -12,13 +12,23 @@ export interface Alert {
 }
 
 /** A gate that has not been heard for this long is silent: three heartbeats of 2 s on a cable. */
-const SILENT_S = 10;
+export const SILENT_S = 10;
 const LOW_BATTERY_MV = 3200;
 const WEAK_BEAM_PCT = 80;
 
 /** True if a gate of this role has a box and that box is heard now; false also before its first line. */
 function isHeard(box: BoxHealth | undefined, now: SessionUs): boolean {
   return box?.lastHeardAt != null && now - box.lastHeardAt <= SILENT_S * 1e6;
+}
+
+/** False while a start could go unnoticed: its gate has a box and the box is not heard. */
+export function isStartHeard(summary: Summary, now: SessionUs): boolean {
+  const start = summary.gates[0];
+  if (start?.box == null) return true;
+  return isHeard(
+    summary.boxes.find((box) => box.box === start.box),
+    now,
+  );
 }
 
 /**
@@ -33,7 +43,9 @@ export function alertsAt(
 ): readonly Alert[] {
   const alerts: Alert[] = [];
   if (summary.heldBecause !== null) {
-    alerts.push({ level: "danger", text: `COURSE HELD: ${summary.heldBecause}` });
+    const out = summary.onCourse.length;
+    const riding = out === 0 ? "" : ` (${String(out)} STILL ON COURSE)`;
+    alerts.push({ level: "danger", text: `COURSE HELD: ${summary.heldBecause}${riding}` });
   }
   for (const rider of summary.onCourse) {
     const onCourseS = (now - rider.since) / 1e6;
@@ -74,12 +86,10 @@ export function courseLine(
   const count = summary.onCourse.length;
   if (summary.heldBecause !== null) return "COURSE HELD";
   const start = summary.gates[0];
-  if (start?.box != null) {
-    const box = summary.boxes.find((b) => b.box === start.box);
-    if (!isHeard(box, now)) {
-      const since = box?.lastHeardAt == null ? "YET" : `SINCE ${clock(box.lastHeardAt)}`;
-      return `START NOT HEARD ${since}: COURSE MAY BE OCCUPIED`;
-    }
+  if (!isStartHeard(summary, now)) {
+    const box = summary.boxes.find((b) => b.box === start?.box);
+    const since = box?.lastHeardAt == null ? "YET" : `SINCE ${clock(box.lastHeardAt)}`;
+    return `START NOT HEARD ${since}: COURSE MAY BE OCCUPIED`;
   }
   if (count > 0) return `${String(count)} ON COURSE`;
   return start?.box == null ? "nobody on course by the keys" : "course clear";

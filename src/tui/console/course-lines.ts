@@ -2,6 +2,7 @@
 import type { BoxHealth } from "../../domain/equipment.ts";
 import type { Gate } from "../../domain/session.ts";
 import type { SessionUs } from "../../domain/time.ts";
+import { isStartHeard, SILENT_S } from "../../summary/alerts.ts";
 import { fillRows, heading, type Line, line } from "../line.ts";
 import { alarm, type Look, markSpan, riderName } from "../look.ts";
 import { safeText, textWidth } from "../present/safe-text.ts";
@@ -44,7 +45,10 @@ function riderLines(shot: Snapshot, width: number, rows: number, look: Look): re
   });
   const rest = onCourse.length - shown.length;
   if (rest > 0) lines.push(line(`and ${String(rest)} more: e shows all`));
-  if (onCourse.length === 0) lines.push(line("nobody"));
+  // Nobody is not said where a start would have gone unnoticed.
+  if (onCourse.length === 0) {
+    lines.push(line(isStartHeard(summary, now) ? "nobody" : "nobody known of"));
+  }
   const title = heading(line("ON COURSE"), width, look.glyphs);
   return [title, ...fillRows(lines, room), waitingLine(shot, look)];
 }
@@ -85,9 +89,6 @@ function gateLines(shot: Snapshot, width: number, look: Look): readonly Line[] {
 export function boxOf({ summary }: Snapshot, gate: Gate): BoxHealth | undefined {
   return summary.boxes.find((box) => box.box === gate.box);
 }
-
-/** chosen: as the alerts have it, so that both say the same. */
-const SILENT_S = 10;
 
 /** Link state of a gate in a word or two. */
 export function gateWords(
