@@ -62,7 +62,7 @@ export const sheet: Sheet = readSheet(TOML, "day.toml", {
 
 export const operator: Author = { who: "operator", writer: "console-1" };
 /** Wall clock at the laptop's monotonic zero. */
-const ANCHOR_US = Date.UTC(2026, 4, 9, 8) * 1000;
+export const ANCHOR_US = Date.UTC(2026, 4, 9, 8) * 1000;
 
 export class TestLaptop {
   readonly time = new VirtualTime(1_000e6);
