@@ -28,7 +28,9 @@ export class LineRows {
     const { raw, message, at } = line;
     if (message.type === "reply") {
       const exchange = exchangeOf(message, port, at);
-      if (exchange === undefined) return [];
+      // Two boxes with one id: whose clock it was cannot be told.
+      const track = receipt.state.boxes.get(message.box)?.boots.get(message.boot);
+      if (exchange === undefined || track?.isDisputed === true) return [];
       this.thinner.heard(message, at);
       return [{ type: "clock-exchanged", body: exchange, monoUs: at }];
     }

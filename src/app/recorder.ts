@@ -1,7 +1,8 @@
 // Bytes to journal: every line that reaches a port is decoded, committed, and only then acknowledged.
 // One recorder a file; the console runs one inside itself, `record` runs one alone.
 import { UserError } from "../domain/errors.ts";
-import type { HostUs } from "../domain/time.ts";
+import { type HostUs, hostUs } from "../domain/time.ts";
+import type { Content } from "../journal/content.ts";
 import { type Decoded, decode, decoderStart } from "../protocol/decode.ts";
 import { encodeHostLine, lineBytes } from "../protocol/encode.ts";
 import { describeFault } from "../protocol/fault.ts";
@@ -12,17 +13,16 @@ import {
   overdue,
   portClosed,
   queriesDue,
-  type Receipt,
   type ReceiverState,
   rebuildReceiver,
   receive,
   receiverStart,
 } from "../protocol/receiver.ts";
 import { heldOf } from "../session/held.ts";
-import { placeTrouble } from "./box-places.ts";
 import { cutLines } from "./cut-lines.ts";
 import { LineRows } from "./line-rows.ts";
 import type { AppClock, ByteSource, Holder, Scheduler } from "./needs.ts";
+import { RecorderNotices } from "./recorder-notices.ts";
 import type { Author, Fresh, SessionFile } from "./session-file.ts";
 
 export interface RecorderParts {
@@ -39,6 +39,10 @@ export interface RecorderParts {
 const LEASE_EVERY_MS = 1000;
 const TICK_MS = 100;
 const FIRST_ANSWER_MS = 5000;
+/** chosen: a loose plug on a full disk; the newest tell how the ports are now. */
+const OWED_MAX = 100;
+/** A lease this old may be somebody else's by now (the laptop slept): asked before anything is taken. */
+const DOUBTFUL_US = 3_000_000;
 
 /**
  * What holds: an event is acknowledged only when it is on the disk; whatever could not be written was
@@ -54,13 +58,15 @@ export class Recorder {
   private readonly heard = new Set<string>();
   /** Waits for a first answer, by port. */
   private readonly waits = new Map<string, () => void>();
-  /** Boxes and roles that were held against the sheet. */
-  private readonly placed = new Set<string>();
+  private readonly notices: RecorderNotices;
   private readonly rows: LineRows;
   /** Run of the laptop's clock; a new one after a sleep, if the clock can tell. */
   private host: string;
   private stops: (() => void)[] = [];
-  private lastNotice = "";
+  /** What happened to ports and could not be written yet: without it a port would look shut for ever. */
+  private owed: readonly Fresh[] = [];
+  /** Wall clock at the last renewal of the lease. */
+  private renewedAtUs = 0;
   private isFailing = false;
   private isStopped = false;
   /** Resends of events that were here already; they are acknowledged again, not kept again. */
@@ -71,6 +77,7 @@ export class Recorder {
     this.author = { who: "box", writer: `recorder-${String(parts.pid)}` };
     this.mine = { host: parts.clock.host, pid: parts.pid };
     this.host = parts.clock.host;
+    this.notices = new RecorderNotices(parts.notice);
     this.rows = new LineRows(parts.sources.map((source) => source.name).join(" "));
   }
 
@@ -79,7 +86,7 @@ export class Recorder {
     return this.rows.leftOutInAll;
   }
 
-  /** False once it was stopped, or once another program has taken over. */
+  /** False once stopped or taken over. */
   get isRecording(): boolean {
     return !this.isStopped;
   }
@@ -98,6 +105,7 @@ export class Recorder {
         "stop that one first, or open a console or board without --port: it attaches to the file",
       );
     }
+    this.renewedAtUs = clock.atUs();
     try {
       file.append(this.author, () => [
         { type: "recorder-started", body: { ports: sources.map((s) => s.name), pid } },
@@ -121,18 +129,11 @@ export class Recorder {
 
   /** Nothing more is taken in; what is not yet acknowledged waits in the boxes. */
   async stop(reason: string): Promise<void> {
-    if (this.isStopped) return;
-    this.isStopped = true;
-    for (const stop of [...this.stops, ...this.waits.values()]) stop();
-    try {
-      await Promise.all(this.parts.sources.map((source) => source.close()));
-    } finally {
+    if (this.stops.length === 0) return; // never started: the file may be another recorder's
+    await this.end(() => {
       const left = this.rows.leftOut(this.parts.clock.monoUs(), true);
       this.write([...left, { type: "recorder-stopped", body: { reason } }]);
-      this.attempt(() => {
-        this.parts.file.store.releaseLease(this.mine);
-      });
-    }
+    });
   }
 
   private open(source: ByteSource): void {
@@ -142,8 +143,8 @@ export class Recorder {
         this.take(port, bytes, at);
       },
       opened: () => {
-        this.lastNotice = "";
-        this.write([{ type: "port-opened", body: { port } }]);
+        this.notices.forgetLast();
+        this.writeOfPort({ type: "port-opened", body: { port } });
         this.decoders.set(port, decoderStart);
         this.heard.delete(port);
         this.askWhoIsThere(port);
@@ -151,8 +152,8 @@ export class Recorder {
       lost: (reason, hint) => {
         this.waits.get(port)?.();
         this.receiver = portClosed(this.receiver, port);
-        this.write([{ type: "port-lost", body: { port, reason } }]);
-        this.say(`${reason}: ${hint}`);
+        this.writeOfPort({ type: "port-lost", body: { port, reason } });
+        this.notices.say(`${reason}: ${hint}`);
       },
     });
   }
@@ -162,18 +163,22 @@ export class Recorder {
     this.waits.get(port)?.();
     const wait = this.parts.scheduler.after(FIRST_ANSWER_MS, () => {
       if (this.heard.has(port) || this.isStopped) return;
-      this.say(`no box has answered on ${port} for 5 s: check the cable and the box's battery`);
+      this.notices.say(
+        `no box has answered on ${port} for 5 s: check the cable and the box's battery`,
+      );
     });
     this.waits.set(port, wait);
   }
 
   /** One chunk of bytes: one transaction, then the acknowledgements. */
   private take(port: string, bytes: Uint8Array, at: HostUs): void {
+    if (Math.abs(this.parts.clock.atUs() - this.renewedAtUs) > DOUBTFUL_US) this.renewLease();
     if (this.isStopped) return;
     let receiver = this.receiver;
     const fresh: Fresh[] = [...this.rows.leftOut(at, false)];
     const toSend: Outgoing[] = [];
     const notices: string[] = [];
+    const heard: BoxMessage[] = [];
     let duplicates = 0;
     for (const piece of cutLines(bytes)) {
       const decoded = decode(this.decoders.get(port) ?? decoderStart, piece, at);
@@ -188,7 +193,8 @@ export class Recorder {
         const receipt = receive(receiver, port, message, line.at);
         receiver = receipt.state;
         toSend.push(...receipt.toSend);
-        notices.push(...receipt.notices, ...this.placeOf(message, receipt));
+        notices.push(...receipt.notices);
+        if (!receipt.refused) heard.push(message);
         if (message.type === "event" && !receipt.fresh && !receipt.refused) duplicates += 1;
         else fresh.push(...this.rows.ofLine(port, line, receipt));
       }
@@ -199,17 +205,10 @@ export class Recorder {
     const acks = acksDue(receiver);
     this.receiver = acks.state;
     this.send([...acks.toSend, ...toSend]);
-    for (const notice of notices) this.say(notice);
-  }
-
-  /** Once a box and role: whether it stands where the sheet has it. */
-  private placeOf(message: BoxMessage, receipt: Receipt): readonly string[] {
-    if (receipt.refused || (message.type !== "boot" && message.type !== "event")) return [];
-    const key = `${message.box} ${message.role}`;
-    if (this.placed.has(key)) return [];
-    this.placed.add(key);
-    const trouble = placeTrouble(this.parts.file.session().gates, message.box, message.role);
-    return trouble === null ? [] : [trouble];
+    for (const notice of notices) this.notices.say(notice);
+    const session = this.parts.file.session();
+    for (const message of heard) this.notices.mindPlace(session, message);
+    if (heard.some(({ type }) => type === "event")) this.notices.mindClosed(session);
   }
 
   private tick(): void {
@@ -232,27 +231,59 @@ export class Recorder {
   }
 
   private renewLease(): void {
-    const holder = this.attempt(() =>
-      this.parts.file.store.takeLease(this.mine, this.parts.clock.atUs()),
-    );
-    if (holder == null) return;
+    const { file, clock } = this.parts;
+    const nowUs = clock.atUs();
+    const holder = this.attempt(() => file.store.takeLease(this.mine, nowUs));
+    if (holder === undefined) return;
+    this.renewedAtUs = nowUs;
+    if (holder === null) {
+      this.write([]);
+      return;
+    }
     const text = `process ${String(holder.pid)} has taken over recording into this file`;
-    this.say(`${text}: nothing more is recorded here`);
-    void this.stop(text); // its only waiting is for the ports to close
+    this.notices.say(`${text}: nothing more is recorded here`);
+    // Its only waiting is for the ports to close. The file is the other one's: no row says that the
+    // recording ended, for it goes on.
+    void this.end(() => undefined);
+  }
+
+  private async end(lastWords: () => void): Promise<void> {
+    if (this.isStopped) return;
+    this.isStopped = true;
+    for (const stop of [...this.stops, ...this.waits.values()]) stop();
+    try {
+      await Promise.all(this.parts.sources.map((source) => source.close()));
+    } finally {
+      lastWords();
+      this.attempt(() => {
+        this.parts.file.store.releaseLease(this.mine);
+      });
+    }
   }
 
   private send(outgoing: readonly Outgoing[]): void {
     for (const { port, message } of outgoing) {
       const source = this.parts.sources.find((candidate) => candidate.name === port);
-      source?.write(lineBytes(encodeHostLine(message)));
+      // A clock question leaves now, whenever it was decided to ask it.
+      const t1Us = hostUs(Math.round(this.parts.clock.monoUs()));
+      const leaving = message.type === "query" ? { ...message, t1Us } : message;
+      source?.write(lineBytes(encodeHostLine(leaving)));
     }
   }
 
-  /** @returns true if it is on the disk */
+  private writeOfPort(content: Content): void {
+    const happened = { ...content, monoUs: this.parts.clock.monoUs() };
+    if (this.write([happened])) return;
+    this.owed = [...this.owed, happened].slice(-OWED_MAX);
+  }
+
+  /** @returns true if it is on the disk, and with it whatever was owed */
   private write(entries: readonly Fresh[]): boolean {
-    if (entries.length === 0) return true;
-    if (this.attempt(() => this.parts.file.append(this.author, () => entries)) !== undefined) {
-      if (this.isFailing) this.say(`${this.parts.file.store.file} can be written again`);
+    const all = [...this.owed, ...entries];
+    if (all.length === 0) return true;
+    if (this.attempt(() => this.parts.file.append(this.author, () => all)) !== undefined) {
+      this.owed = [];
+      if (this.isFailing) this.notices.say(`${this.parts.file.store.file} can be written again`);
       this.isFailing = false;
       return true;
     }
@@ -267,14 +298,8 @@ export class Recorder {
       return work();
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
-      this.say(`${error.message}: ${error.hint}`);
+      this.notices.say(`${error.message}: ${error.hint}`);
       return undefined;
     }
-  }
-
-  private say(text: string): void {
-    if (text === this.lastNotice) return;
-    this.lastNotice = text;
-    this.parts.notice(text);
   }
 }
