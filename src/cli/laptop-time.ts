@@ -2,15 +2,49 @@
 import { readFileSync } from "node:fs";
 import { hostname, uptime } from "node:os";
 import type { AppClock, Scheduler } from "../app/needs.ts";
-import { hostUs } from "../domain/time.ts";
+import { type HostUs, hostUs } from "../domain/time.ts";
 
-/** Wall and monotonic clock of this laptop; `host` names this boot of it. */
+/**
+ * Wall and monotonic clock of this laptop. `host` names a stretch of time over which its monotonic
+ * clock ran on: one boot, and within it the time since the lid was last opened, because that clock
+ * stands still while the laptop sleeps.
+ */
 export function laptopClock(): AppClock {
+  const boot = bootId();
   return {
     atUs: () => Date.now() * 1000,
-    monoUs: () => hostUs(Number(process.hrtime.bigint() / 1000n)),
-    host: bootId(),
+    monoUs: monotonicUs,
+    get host() {
+      const asleepS = secondsAsleep();
+      return asleepS === 0 ? boot : `${boot}+${String(asleepS)}`;
+    },
   };
+}
+
+function monotonicUs(): HostUs {
+  return hostUs(Number(process.hrtime.bigint() / 1000n));
+}
+
+/**
+ * How long this boot has slept so far, whole seconds, so that every process says the same; 0 where
+ * it cannot be told.
+ *
+ * @see proc(5): /proc/uptime counts time spent in suspend, CLOCK_MONOTONIC (clock_gettime(2)) doesn't
+ */
+function secondsAsleep(): number {
+  const uptimeS = Number(readOr("/proc/uptime", "").split(" ")[0]);
+  if (!(uptimeS > 0)) return 0;
+  return Math.max(0, Math.round(uptimeS - monotonicUs() / 1e6));
+}
+
+/** Only Linux has these files; elsewhere there is nothing to read. */
+function readOr(file: string, otherwise: string): string {
+  try {
+    return readFileSync(file, "utf8");
+  } catch (error) {
+    if (!(error instanceof Error && "code" in error)) throw error;
+    return otherwise;
+  }
 }
 
 /** Timers that do not keep a finished program alive. */
@@ -29,12 +63,9 @@ export const laptopTimers: Scheduler = {
   },
 };
 
+/** Where there is no boot id, the start of this boot, to ten seconds, names it well enough. */
 function bootId(): string {
-  try {
-    return readFileSync("/proc/sys/kernel/random/boot_id", "utf8").trim();
-  } catch (error) {
-    // Only Linux has that file; elsewhere the start of this boot, to ten seconds, names it well enough.
-    if (!(error instanceof Error && "code" in error)) throw error;
-    return `${hostname()}-${String(Math.round((Date.now() / 1000 - uptime()) / 10))}`;
-  }
+  const id = readOr("/proc/sys/kernel/random/boot_id", "").trim();
+  if (id !== "") return id;
+  return `${hostname()}-${String(Math.round((Date.now() / 1000 - uptime()) / 10))}`;
 }
