@@ -53,7 +53,7 @@ sector = "Gully"
 terrain = "steep gully"
 [[riders]]
 id = "R1"
-name = "Practice rider"
+name = "Rider one"
 [[setups]]
 id = "A"
 name = "No insert"

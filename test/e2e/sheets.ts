@@ -1,0 +1,61 @@
+// Session sheets of invented days whose runs take a few seconds; used by the end-to-end tests.
+
+const SETUPS = `
+[[setups]]
+id = "A"
+name = "No insert"
+baseline = true
+[setups.values]
+rear_insert = "none"
+rear_pressure_bar = 1.6
+[[setups]]
+id = "B"
+name = "Foam insert"
+from = "A"
+[setups.values]
+rear_insert = "foam"
+`;
+
+const RIDER = `
+[[riders]]
+id = "R1"
+name = "Rider one"
+`;
+
+function session(more: string): string {
+  return `
+[session]
+name = "Foam insert in the rear tyre"
+date = 2026-05-09
+zone = "Europe/Vienna"
+stretch = "Hollow oak"
+expected_run_s = 4
+margin_s = 0.2
+drift = "none"
+seed = 7
+${more}
+`;
+}
+
+/** Boxes S1, P1, F1 and eight planned runs of one rider. */
+export const GATES_SHEET = `${session("planned_runs = 8")}
+[[gates]]
+role = "start"
+box = "S1"
+[[gates]]
+role = "split"
+box = "P1"
+sector = "Roots"
+[[gates]]
+role = "finish"
+box = "F1"
+sector = "Gully"
+${RIDER}${SETUPS}`;
+
+/** No gates, two riders. */
+export const HAND_SHEET = `${session('bands = "open"').replace("expected_run_s = 4", "expected_run_s = 2")}
+${RIDER}
+[[riders]]
+id = "R2"
+name = "Rider two"
+${SETUPS}`;
