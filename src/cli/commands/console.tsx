@@ -32,12 +32,23 @@ export function consoleCommand(): Command {
     );
   return withScreenOptions(command).action(
     async (file: string | undefined, options: LiveOptions) => {
+      if (file !== undefined) refuseUnknownCommand(file);
       const code =
         file === undefined
           ? await startMenu(options)
           : await liveConsole(openToWrite(file), options);
       process.exit(code);
     },
+  );
+}
+
+/** Without a command the first word is a session file: unless there is none and it looks like a command. */
+function refuseUnknownCommand(word: string): void {
+  if (process.argv[2] !== word || !/^[a-z][a-z-]*$/.test(word) || existsSync(word)) return;
+  throw new UserError(
+    "wrong-usage",
+    `there is no command ${word}, and no file of that name`,
+    "see swaplap --help",
   );
 }
 

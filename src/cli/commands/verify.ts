@@ -1,6 +1,6 @@
 // `swaplap verify`: replays the journal and compares every derived table.
 import { Command } from "commander";
-import { verifyFile } from "../../app/verify.ts";
+import { verifySession } from "../../app/verify.ts";
 import { UserError } from "../../domain/errors.ts";
 import { openToRead } from "../open-session.ts";
 import { printLine } from "../print.ts";
@@ -15,13 +15,17 @@ export function verifyCommand(): Command {
     .action((file: string) => {
       const session = openToRead(file);
       try {
-        const faults = verifyFile(session.store, session.summary());
+        const faults = verifySession(session);
         if (faults.length > 0) {
           for (const fault of faults.slice(0, SHOWN_FAULTS)) printLine(fault);
+          const count = `${String(faults.length)} ${faults.length === 1 ? "fault" : "faults"}`;
+          const isBroken = faults.some((fault) => fault.startsWith("database: "));
           throw new UserError(
             "damaged",
-            `${file}: ${String(faults.length)} differences between journal and tables`,
-            "opening it in the console makes the tables anew from the journal; keep a copy as it is now",
+            `${file}: ${count} found`,
+            isBroken
+              ? "keep a copy of it as it is now, and save what can be read: swaplap export"
+              : "opening it in the console makes the tables anew from the journal; keep a copy as it is now",
           );
         }
         const { runs, lastSeq } = session.summary();
