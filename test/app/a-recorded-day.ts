@@ -24,7 +24,7 @@ const DAY_US = Date.UTC(2026, 4, 9, 8) * 1000;
 /** What the laptop's monotonic clock says then. */
 const BOOT_US = 1_000_000_000;
 
-export const sheet: Sheet = {
+const sheet: Sheet = {
   settings: {
     name: "Rear tyre insert, upper woods",
     date: "2026-05-09",
@@ -69,7 +69,7 @@ export const handSheet: Sheet = {
 };
 
 /** A serial cable of which the test holds the other end. */
-export class Wire implements ByteSource {
+class Wire implements ByteSource {
   readonly name: string;
   /** What the recorder has sent since it was last looked at. */
   private sent: HostMessage[] = [];
@@ -246,13 +246,6 @@ export function newSessionFile(from: Sheet = sheet): string {
   file.append(OPERATOR, () => sessionEntries(from, fixPlan(from)));
   file.close();
   return path;
-}
-
-/** A day that records, its wire open. */
-export function recordedDay(options: DayOptions = {}): Day {
-  const day = new Day(newSessionFile(options.sheet), options);
-  day.recorder.start();
-  return day;
 }
 
 /** An instant of the day on the laptop's monotonic clock. */

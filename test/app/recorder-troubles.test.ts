@@ -61,7 +61,7 @@ test("the disk full again later is said again", () => {
   }
 });
 
-test("a recorder that was taken over leaves the other one's ports open in the session", () => {
+test("a recorder that was taken over leaves the other one's ports open in the session", async () => {
   const { laptop, file, port, recorder } = aDay();
   recorder.start();
   // Asleep for a minute, on a disk that another laptop has as well; timers have not run.
@@ -80,6 +80,7 @@ test("a recorder that was taken over leaves the other one's ports open in the se
   expect(recorder.isRecording).toBe(false);
   expect(port.isClosed).toBe(true);
   expect(port.taken()).toEqual([]);
+  await new Promise(setImmediate); // its ports are closed by then
   file.refresh();
   expect(ofType(file, "line-received")).toEqual([]);
   expect(ofType(file, "recorder-stopped")).toEqual([]);
