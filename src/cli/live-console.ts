@@ -31,6 +31,7 @@ export async function liveConsole(session: SessionFile, options: LiveOptions): P
   const notices: string[] = [];
   const isScreen = hasScreen(options);
   const notice = (text: string): void => {
+    if (notices.at(-1) === text) return;
     if (!isScreen) tell(text);
     notices.push(text);
     if (notices.length > NOTICES_KEPT) notices.shift();
@@ -48,7 +49,9 @@ export async function liveConsole(session: SessionFile, options: LiveOptions): P
   if (recorder === null && holder() === null && hasBoxes(session)) {
     notice("no port was named: gates are not heard; key the times, or start again with --port");
   }
-  const unfollow = session.follow(laptopTimers, FOLLOW_MS);
+  const unfollow = session.follow(laptopTimers, FOLLOW_MS, (error) => {
+    notice(`${error.message}: ${error.hint}`);
+  });
   let ended: Promise<void> | undefined;
   const end = (reason: string): Promise<void> => {
     ended ??= (async () => {

@@ -5,6 +5,7 @@ import { feedOf } from "../feed-of.ts";
 import { laptopTimers } from "../laptop-time.ts";
 import { openToRead } from "../open-session.ts";
 import { nowIn, sayEvents, untilInputEnds } from "../plain-follow.ts";
+import { tell } from "../print.ts";
 import { hasScreen, type ScreenOptions, terminalFor, withScreenOptions } from "../terminal.ts";
 import { untilSignal } from "../until-signal.ts";
 
@@ -24,9 +25,15 @@ export function boardCommand(): Command {
   return withScreenOptions(command).action(
     async (file: string, options: ScreenOptions & { blind?: true }) => {
       const session = openToRead(file);
-      const unfollow = session.follow(laptopTimers, FOLLOW_MS);
+      const isScreen = hasScreen(options);
+      let trouble = "";
+      const unfollow = session.follow(laptopTimers, FOLLOW_MS, (error) => {
+        const said = trouble;
+        trouble = `${error.message}: ${error.hint}`;
+        if (!isScreen && trouble !== said) tell(trouble);
+      });
       const isBlind = options.blind === true;
-      if (hasScreen(options)) {
+      if (isScreen) {
         const { feed, stop } = feedOf(session);
         await runBoard({
           terminal: terminalFor(() => undefined, file),
@@ -43,6 +50,7 @@ export function boardCommand(): Command {
         stop();
       }
       unfollow();
+      if (isScreen && trouble !== "") tell(trouble);
       session.close();
       process.exit();
     },

@@ -26,7 +26,9 @@ export function recordCommand(): Command {
         notice: tell,
       });
       const stop = sayEvents(session, false, true);
-      const unfollow = session.follow(laptopTimers, 200);
+      const unfollow = session.follow(laptopTimers, 200, (error) => {
+        tell(`${error.message}: ${error.hint}`);
+      });
       recorder.start();
       tell(`recording ${options.port.join(", ")} into ${file}; Ctrl-C ends it`);
       const code = await untilSignal();
