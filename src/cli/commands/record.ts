@@ -25,11 +25,16 @@ export function recordCommand(): Command {
         pid: process.pid,
         notice: tell,
       });
+      try {
+        recorder.start();
+      } catch (error) {
+        session.close();
+        throw error;
+      }
       const stop = sayEvents(session, false, true);
       const unfollow = session.follow(laptopTimers, 200, (error) => {
         tell(`${error.message}: ${error.hint}`);
       });
-      recorder.start();
       tell(`recording ${options.port.join(", ")} into ${file}; Ctrl-C ends it`);
       const code = await untilSignal();
       unfollow();
