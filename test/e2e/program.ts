@@ -43,7 +43,10 @@ export interface Running {
 }
 
 export function begin(cwd: string, args: readonly string[]): Running {
-  const child = spawn(process.execPath, [PROGRAM, ...args], { cwd });
+  const child = spawn(process.execPath, [PROGRAM, ...args], {
+    cwd,
+    env: { ...process.env, TMPDIR: cwd },
+  });
   let out = "";
   let err = "";
   child.stdout.setEncoding("utf8").on("data", (text: string) => {

@@ -53,9 +53,21 @@ sector = "Gully"
 ${RIDER}${SETUPS}`;
 
 /** No gates, two riders. */
-export const HAND_SHEET = `${session('bands = "open"').replace("expected_run_s = 4", "expected_run_s = 2")}
+export const HAND_SHEET = `${session('bands = "open"')}
 ${RIDER}
 [[riders]]
 id = "R2"
 name = "Rider two"
 ${SETUPS}`;
+
+/** Eight hand-timed runs on which B is plainly quicker. */
+export const HAND_TIMES = `setup,rider,time_s,uncertainty_s
+A,R1,3.9,0.2
+B,R1,3.1,0.2
+B,R1,3.0,0.2
+A,R1,3.8,0.2
+A,R1,4.0,0.2
+B,R1,3.2,0.2
+B,R1,3.1,0.2
+A,R1,3.9,0.2
+`;

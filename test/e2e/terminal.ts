@@ -126,7 +126,7 @@ export class Terminal {
       ["-u", "-L", this.socket, "-f", "/dev/null", ...args],
       {
         cwd: this.folder,
-        env: { ...process.env, LC_ALL: "C.UTF-8", TERM: "xterm-256color" },
+        env: { ...process.env, LC_ALL: "C.UTF-8", TMPDIR: this.folder, TERM: "xterm-256color" },
       },
     );
     return stdout;
