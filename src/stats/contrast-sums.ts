@@ -49,8 +49,13 @@ export function contrastSums(
 }
 
 /** Whether a set-up counts in the error of the difference at all (a single run does not). */
-function carriesWeight(weight: number, z2: number): boolean {
+export function carriesWeight(weight: number, z2: number): boolean {
   return weight >= NO_WEIGHT / z2;
+}
+
+/** Whether a set-up carries weight without degrees of freedom: then the error is not known. */
+export function lacksDf(groups: readonly GroupSums[], z2: number): boolean {
+  return groups.some(({ weight, df }) => carriesWeight(weight, z2) && df <= NO_DF);
 }
 
 /**

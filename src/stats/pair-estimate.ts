@@ -1,7 +1,7 @@
 // The difference of one pair with its error, from a plain fit or from sectorwise ones; called by
 // look.ts.
 import type { SetupId, SpreadKind } from "../domain/session.ts";
-import { separateSpreads } from "./contrast-sums.ts";
+import { lacksDf, separateSpreads } from "./contrast-sums.ts";
 import { item } from "./entry.ts";
 import { contrastValue, type PartFit, pairContrast } from "./part-fit.ts";
 import { type SectorwiseFit, sectorwisePair } from "./sector-void.ts";
@@ -64,6 +64,9 @@ export function plainEstimate(
 /**
  * The pair added up over the sectors.
  *
+ * A set-up with weight but no degrees of freedom leaves the error unknown, as in a plain fit: taking
+ * more runs out would not give it any.
+ *
  * @returns undefined if some sector cannot say: then runs with a sector struck out count as void
  */
 export function sectorwiseEstimate(
@@ -79,7 +82,7 @@ export function sectorwiseEstimate(
     spreads === "each"
       ? separateSpreads(pair.groups, pair.z2, fit.df)
       : { standardErrorS: Math.sqrt(pair.variance), df: fit.df };
-  if (error === undefined) return undefined;
+  if (error === undefined && !lacksDf(pair.groups, pair.z2)) return undefined;
   const counts = countsOf(all.bank.layout.setups, all.counts, candidate, baseline);
   return {
     ...counts,
@@ -87,7 +90,7 @@ export function sectorwiseEstimate(
       differenceS: pair.differenceS,
       z2: pair.z2,
       rankDf: fit.df,
-      error,
+      error: error ?? null,
       isTooEarly: counts.runs < 2 || counts.baselineRuns < 2,
     },
   };

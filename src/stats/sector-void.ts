@@ -1,7 +1,7 @@
 // The whole run where some runs have a sector struck out: each sector is fitted on the runs that
 // are good in it, and the sectors are added up; called by replay.ts.
 import type { SetupId } from "../domain/session.ts";
-import { type GroupVariance, NO_DF } from "./contrast-sums.ts";
+import { carriesWeight, type GroupVariance, NO_DF } from "./contrast-sums.ts";
 import { addTo, entry, item } from "./entry.ts";
 import {
   type BankedDesign,
@@ -145,6 +145,7 @@ export function sectorwisePair(
     0,
   );
   if (!(variance > 0)) return undefined;
+  const z2 = fit.variance / variance;
   const groups = all.counts.map((_, g) => {
     const group = { weight: 0, df: 0, variance: 0, pooled: 0 };
     let hasNoDf = false;
@@ -152,15 +153,18 @@ export function sectorwisePair(
       const product = item(products, g);
       const df = item(item(item(fit.groupDf, s), t), g);
       group.pooled += item(item(covariance, s), t) * product;
-      if (df <= NO_DF) hasNoDf = true;
-      else group.variance += (item(item(item(fit.groupProducts, s), t), g) / df) * product;
+      if (df > NO_DF) {
+        group.variance += (item(item(item(fit.groupProducts, s), t), g) / df) * product;
+      } else if (carriesWeight(Math.abs(product), z2)) {
+        hasNoDf = true;
+      }
       if (s !== t) continue;
       group.weight = Math.max(group.weight, product);
       group.df += df / weights.length;
     }
     return hasNoDf ? { ...group, df: 0 } : group;
   });
-  return { differenceS, variance, z2: fit.variance / variance, groups };
+  return { differenceS, variance, z2, groups };
 }
 
 function productsBySetup(all: BankedDesign, a: Float64Array, b: Float64Array): readonly number[] {

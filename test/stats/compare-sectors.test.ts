@@ -82,6 +82,36 @@ describe("sectors", () => {
     }
   });
 
+  it("a set-up with one good run in a sector has no error, and takes no run from the others", () => {
+    const struck = ["A", "B", "C", "B", "A", "C", "A", "B", "B", "A"].map((setup, i): MadeRun => {
+      const sectorS = [40 + 0.5 * normal(), 60 + 0.5 * normal()];
+      const timeS = (sectorS[0] ?? 0) + (sectorS[1] ?? 0);
+      return { setup, sectorS, timeS, voidSectors: i === 4 ? [1] : i === 5 ? [2] : [] };
+    });
+    const [rider] = compareRiders(
+      madeSession({
+        runs: struck,
+        sectors,
+        setups: ["A", "B", "C"],
+        settings: { spreads: "each" },
+      }),
+    );
+    const parts = rider?.parts.map(({ pairs: [b, c] }) => ({ b, c })) ?? [];
+    const [whole, first, second] = parts;
+    for (const pair of ["b", "c"] as const) {
+      expect(whole?.[pair]?.difference_s).toBeCloseTo(
+        (first?.[pair]?.difference_s ?? 0) + (second?.[pair]?.difference_s ?? 0),
+        9,
+      );
+    }
+    expect(whole?.b).toMatchObject({ runs: 4, baseline_runs: 4 });
+    // A single run of C says nothing about A and B.
+    expect(whole?.b?.standard_error_s).toBeGreaterThan(0);
+    expect(whole?.c).toMatchObject({ runs: 2, baseline_runs: 4 });
+    expect(whole?.c).toMatchObject({ standard_error_s: null, df: null, multiplier: null });
+    expect([first?.b?.baseline_runs, second?.c?.runs]).toEqual([3, 1]);
+  });
+
   it("where the sectors' scatter cancels out, runs with one struck out are left out", () => {
     // What a run loses in one sector it gains in the other: with a run struck out in one of them
     // the variances no longer match the covariance, and on some days their sum falls below 0.
