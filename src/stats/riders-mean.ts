@@ -82,6 +82,8 @@ interface Weighted {
   readonly squares: number;
   /** REML log-likelihood up to a constant. */
   readonly logLikelihood: number;
+  /** Its slope in the variance between riders, 1/s^2. */
+  readonly slope: number;
 }
 
 function weighted(
@@ -91,24 +93,38 @@ function weighted(
   let weight = 0;
   let sum = 0;
   let logs = 0;
+  let squaredWeights = 0;
   for (const { differenceS, varianceS2 } of riders) {
     const w = 1 / (varianceS2 + betweenS2);
     weight += w;
     sum += w * differenceS;
     logs += Math.log(varianceS2 + betweenS2);
+    squaredWeights += w * w;
   }
   const centreS = sum / weight;
   const squares = riders.reduce(
     (s, r) => s + (r.differenceS - centreS) ** 2 / (r.varianceS2 + betweenS2),
     0,
   );
-  return { centreS, weight, squares, logLikelihood: -0.5 * (logs + Math.log(weight) + squares) };
+  const pull = riders.reduce(
+    (s, r) => s + ((r.differenceS - centreS) / (r.varianceS2 + betweenS2)) ** 2,
+    0,
+  );
+  const logLikelihood = -0.5 * (logs + Math.log(weight) + squares);
+  return {
+    centreS,
+    weight,
+    squares,
+    logLikelihood,
+    slope: 0.5 * (squaredWeights / weight + pull - weight),
+  };
 }
 
 /**
  * Variance between riders that maximises the restricted likelihood, s^2; 0 or more.
  *
- * A grid over the whole range finds the highest hill (there may be two), golden sections its top.
+ * A grid over the whole range finds the highest hill (there may be two), halving where the slope
+ * turns its top: the height is too flat there to find more than half of the digits.
  *
  * @see Viechtbauer (2005), J. Educational and Behavioral Statistics 30 (from memory)
  */
@@ -126,12 +142,10 @@ function remlVariance(
   for (let i = 1; i <= steps; i += 1) if (height(at(i)) > height(at(best))) best = i;
   let low = at(best - 1);
   let high = at(best + 1);
-  const golden = (Math.sqrt(5) - 1) / 2;
   for (let i = 0; i < 80; i += 1) {
-    const left = high - golden * (high - low);
-    const right = low + golden * (high - low);
-    if (height(left) >= height(right)) high = right;
-    else low = left;
+    const middle = (low + high) / 2;
+    if (weighted(riders, middle).slope > 0) low = middle;
+    else high = middle;
   }
   const peak = (low + high) / 2;
   return height(0) >= height(peak) ? 0 : peak;
