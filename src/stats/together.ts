@@ -52,10 +52,7 @@ function stackSubject(input: ComparisonInput, counted: readonly CountedRun[]): S
   const { settings } = input;
   const { all, baseline } = setupsOf(input);
   const figures = stackFigures(input);
-  const ends = input.riders.map((rider) => endRunOf(input, rider.id));
-  const endRun = ends.includes(null)
-    ? null
-    : ends.reduce<number>((sum, end) => sum + (end ?? 0), 0);
+  const endRun = stackEndRun(input);
   // Sector times are only needed where something is struck out; they make a look dearer.
   const isStruckOut = counted.some((run) => run.voidSectors.length > 0);
   const sectors = isStruckOut ? sectorCount(input) : 0;
@@ -74,15 +71,25 @@ function stackSubject(input: ComparisonInput, counted: readonly CountedRun[]): S
   };
 }
 
-/** Places still to be ridden by all, the rider with the fewest counted runs next. */
+/** Counted runs of all riders at which their plans end; null without a plan. */
+function stackEndRun(input: ComparisonInput): number | null {
+  const ends = input.riders.map((rider) => endRunOf(input, rider.id));
+  return ends.includes(null) ? null : ends.reduce<number>((sum, end) => sum + (end ?? 0), 0);
+}
+
+/**
+ * Places still to be ridden up to the end of the stack's plan, the rider with the fewest counted
+ * runs next. What some riders rode beyond their own plans is missing at the end of the others'.
+ */
 function stackAhead(input: ComparisonInput, counted: readonly CountedRun[]): readonly DesignRow[] {
   const queues = input.riders.map((rider, i) => {
     const n = counted.filter((run) => run.rider === rider.id).length;
     const endRun = endRunOf(input, rider.id) ?? 0;
     return { n, places: [...remainingPlaces(input, rider, n, endRun, isReversed(i))] };
   });
+  const left = Math.max(0, (stackEndRun(input) ?? 0) - counted.length);
   const rows: DesignRow[] = [];
-  for (;;) {
+  while (rows.length < left) {
     const waiting = queues.filter((queue) => queue.places.length > 0);
     const fewest = Math.min(...waiting.map((queue) => queue.n));
     const next = waiting.find((queue) => queue.n === fewest);
@@ -91,6 +98,7 @@ function stackAhead(input: ComparisonInput, counted: readonly CountedRun[]): rea
     next.n += 1;
     rows.push(place);
   }
+  return rows;
 }
 
 function isReversed(rider: number): boolean {

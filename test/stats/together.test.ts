@@ -99,6 +99,19 @@ describe("riders together", () => {
     if (pair?.more_runs != null) expect(pair.more_runs).toBeLessThanOrEqual(10);
   });
 
+  it("forecasts nothing beyond the stack's plan, whoever rode more than a share of it", () => {
+    const riders = ["R1", "R2", "R3"];
+    const ofPlan = (plannedRuns: number) => {
+      const runs = stack(riders, 8, -0.8, 7).filter((run, i) => run.rider === "R1" || i < 15);
+      const input = madeSession({ runs, riders, settings: { plannedRuns } });
+      return compareTogether(input)?.pairs[0];
+    };
+    // 8 + 5 + 5 runs: of a plan of 3 x 6 none is left, though R2 and R3 could ride one each.
+    expect(ofPlan(6)).toMatchObject({ runs: 9, baseline_runs: 9, verdict: "cannot-tell" });
+    expect(ofPlan(6)?.chance_within_plan).toBeNull();
+    expect(ofPlan(7)?.chance_within_plan).toBeGreaterThan(0);
+  });
+
   it("takes a set-up that is new to any rider by that rider's first runs", () => {
     const riders = ["R1", "R2", "R3"];
     const runs = stack(riders, 8, 2, 2);
