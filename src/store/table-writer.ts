@@ -3,12 +3,6 @@
 import type Database from "better-sqlite3";
 import type { Row, Table } from "../domain/table.ts";
 
-interface Written {
-  /** A row's values as text, by the text of its key. */
-  readonly rows: Map<string, string>;
-  readonly last: readonly Row[];
-}
-
 /** Names come from the program, never from outside; quoting them is for words like "key". */
 function quoted(name: string): string {
   return `"${name.replaceAll('"', '""')}"`;
@@ -22,13 +16,18 @@ function shapeOf(table: Table): string {
   return JSON.stringify(table.columns.map(({ name, type }) => ({ name, type })));
 }
 
-function valuesOf(table: Table, row: Row): string {
-  return JSON.stringify(table.columns.map(({ name }) => row[name] ?? null));
+function isSameRow(table: Table, a: Row | undefined, b: Row | undefined): boolean {
+  return (
+    a !== undefined &&
+    b !== undefined &&
+    table.columns.every(({ name }) => (a[name] ?? null) === (b[name] ?? null))
+  );
 }
 
 export class TableWriter {
   private readonly db: Database.Database;
-  private written = new Map<string, Written>();
+  /** Rows of each table as they are on disk. */
+  private readonly written = new Map<string, readonly Row[]>();
 
   constructor(db: Database.Database) {
     this.db = db;
@@ -65,33 +64,35 @@ export class TableWriter {
   }
 
   private writeTable(table: Table): void {
-    const { rows: before, last } = this.known(table);
-    if (last === table.rows) return;
-    const gone = new Set(before.keys());
-    const changed = table.rows.flatMap((row) => {
-      const key = keyOf(table, row);
-      const values = valuesOf(table, row);
-      gone.delete(key);
-      return before.get(key) === values ? [] : [{ key, values, row }];
+    const before = this.known(table);
+    // Nearly all rows stand where they stood: only the others are looked up by their keys.
+    const gone = new Map<string, Row>();
+    before.forEach((row, i) => {
+      if (!isSameRow(table, row, table.rows[i])) gone.set(keyOf(table, row), row);
     });
-    if (gone.size > 0) this.remove(table, gone);
+    const changed: Row[] = [];
+    table.rows.forEach((row, i) => {
+      if (isSameRow(table, before[i], row)) return;
+      const key = keyOf(table, row);
+      if (!isSameRow(table, gone.get(key), row)) changed.push(row);
+      gone.delete(key);
+    });
+    if (gone.size > 0) this.remove(table, gone.values());
     if (changed.length > 0) this.put(table, changed);
-    for (const key of gone) before.delete(key);
-    for (const { key, values } of changed) before.set(key, values);
-    this.written.set(table.name, { rows: before, last: table.rows });
+    this.written.set(table.name, table.rows);
   }
 
-  private put(table: Table, changed: readonly { readonly row: Row }[]): void {
+  private put(table: Table, changed: readonly Row[]): void {
     const put = this.db.prepare(
       `INSERT OR REPLACE INTO ${quoted(table.name)} VALUES (${table.columns.map(() => "?").join(", ")})`,
     );
-    for (const { row } of changed) put.run(...table.columns.map(({ name }) => row[name] ?? null));
+    for (const row of changed) put.run(...table.columns.map(({ name }) => row[name] ?? null));
   }
 
-  private remove(table: Table, keys: Iterable<string>): void {
+  private remove(table: Table, rows: Iterable<Row>): void {
     const where = table.key.map((name) => `${quoted(name)} IS ?`).join(" AND ");
     const remove = this.db.prepare(`DELETE FROM ${quoted(table.name)} WHERE ${where}`);
-    for (const key of keys) remove.run(...(JSON.parse(key) as unknown[]));
+    for (const row of rows) remove.run(...table.key.map((name) => row[name] ?? null));
   }
 
   private hasShape(table: Table): boolean {
@@ -103,14 +104,12 @@ export class TableWriter {
     return JSON.stringify(found.map(({ name, type }) => ({ name, type }))) === shapeOf(table);
   }
 
-  private known(table: Table): Written {
+  private known(table: Table): readonly Row[] {
     const known = this.written.get(table.name);
     if (known !== undefined) return known;
-    const rows = new Map<string, string>();
     const onDisk = this.read(table);
     if (onDisk === null) this.make(table);
-    for (const row of onDisk ?? []) rows.set(keyOf(table, row), valuesOf(table, row));
-    return { rows, last: [] };
+    return onDisk ?? [];
   }
 
   /** Made afresh, also in place of one with other columns. */
