@@ -226,25 +226,38 @@ function figuresOf(input: ComparisonInput, before: Figures | undefined): Figures
   return { input, ...compare(input) };
 }
 
-/** Reference equality a field, and run by run: the fold keeps a run that did not change. */
+/** By value: deriving a session makes all of it afresh, though nearly nothing in it has changed. */
 function isSameInput(a: ComparisonInput, b: ComparisonInput): boolean {
   return (
-    a.settings === b.settings &&
-    a.riders === b.riders &&
-    a.setups === b.setups &&
-    a.swaps === b.swaps &&
-    a.plannedEnds === b.plannedEnds &&
-    a.isClosed === b.isClosed &&
-    JSON.stringify(a.mounted) === JSON.stringify(b.mounted) &&
-    a.plannedSetups.join() === b.plannedSetups.join() &&
     a.runs.length === b.runs.length &&
-    a.runs.every((run, i) => isSameRun(run, b.runs[i]))
+    a.runs.every((run, i) => isSameRun(run, b.runs[i])) &&
+    JSON.stringify({ ...a, runs: null }) === JSON.stringify({ ...b, runs: null })
   );
 }
 
+/**
+ * Without what no figure rests on: how sure a time is, what is only said of a run, splits of a run
+ * that is not over.
+ */
 function isSameRun(a: Run, b: Run | undefined): boolean {
-  if (a === b) return true;
-  return b !== undefined && JSON.stringify(a) === JSON.stringify(b);
+  return (
+    b !== undefined &&
+    a.runId === b.runId &&
+    a.rider === b.rider &&
+    a.setup === b.setup &&
+    a.day === b.day &&
+    a.k === b.k &&
+    a.status === b.status &&
+    a.startedAt === b.startedAt &&
+    a.finishedAt === b.finishedAt &&
+    a.timeS === b.timeS &&
+    (a.status === "on-course" || isSameList(a.sectorS, b.sectorS)) &&
+    isSameList(a.voidSectors, b.voidSectors)
+  );
+}
+
+function isSameList(a: readonly (number | null)[], b: readonly (number | null)[]): boolean {
+  return a.length === b.length && a.every((value, i) => value === b[i]);
 }
 
 function newest(runs: readonly Run[]): Run | null {
