@@ -7,7 +7,6 @@ const ESCAPE = String.fromCharCode(27);
 /** One entry a row of the terminal, from its first row on; "" for a row never written. */
 export function lastLines(pieces: readonly Piece[]): readonly string[] {
   const written = pieces.map((piece) => piece.text).join("");
-
   const lines: string[] = [];
   let row = -1;
   for (const part of written.split(`${ESCAPE}[`)) {
