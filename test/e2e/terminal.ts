@@ -1,5 +1,5 @@
 // A real terminal of its own for one test: tmux with a server of its own, and a shell to start from.
-import { execFile } from "node:child_process";
+import { execFile, spawnSync } from "node:child_process";
 import { chmodSync, existsSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { promisify } from "node:util";
@@ -28,6 +28,10 @@ export class Terminal {
     servers += 1;
     const socket = `swaplap-e2e-${String(process.pid)}-${String(servers)}`;
     const terminal = new Terminal(folder, socket);
+    // For a test that did not come to its end.
+    process.once("exit", () => {
+      spawnSync("tmux", ["-L", socket, "kill-server"], { env: terminal.env });
+    });
     const script = join(folder, "swaplap");
     writeFileSync(script, `#!/bin/sh\necho $$ > pid-${socket}\nexec node ${PROGRAM} "$@"\n`);
     chmodSync(script, 0o755);
@@ -116,6 +120,11 @@ export class Terminal {
     await this.tmux("kill-server");
   }
 
+  private get env(): NodeJS.ProcessEnv {
+    const inFolder = { TMPDIR: this.folder, TMUX_TMPDIR: this.folder };
+    return { ...process.env, ...inFolder, LC_ALL: "C.UTF-8", TERM: "xterm-256color" };
+  }
+
   private get pidFile(): string {
     return join(this.folder, `pid-${this.socket}`);
   }
@@ -126,7 +135,7 @@ export class Terminal {
       ["-u", "-L", this.socket, "-f", "/dev/null", ...args],
       {
         cwd: this.folder,
-        env: { ...process.env, LC_ALL: "C.UTF-8", TMPDIR: this.folder, TERM: "xterm-256color" },
+        env: this.env,
       },
     );
     return stdout;
