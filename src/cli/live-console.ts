@@ -44,7 +44,14 @@ export async function liveConsole(session: SessionFile, options: LiveOptions): P
   let isStarted = recorder !== null && startedRecording(recorder);
   // Once the other recorder has ended, or was killed, somebody has to go on hearing the boxes.
   const stopTrying = laptopTimers.every(TAKE_OVER_MS, () => {
-    if (recorder !== null && !isStarted) isStarted = startedRecording(recorder);
+    if (recorder === null || isStarted) return;
+    try {
+      isStarted = startedRecording(recorder);
+    } catch (error) {
+      // A full disk, a file out of reach: said, and tried again.
+      if (!(error instanceof UserError)) throw error;
+      if (notices.at(-1) !== error.message) notice(error.message);
+    }
   });
   if (recorder === null && holder() === null && hasBoxes(session)) {
     notice("no port was named: gates are not heard; key the times, or start again with --port");
