@@ -68,7 +68,7 @@ function scramble(file: string): void {
   writeFileSync(file, bytes);
 }
 
-describe("without a terminal", () => {
+describe("without a terminal", { timeout: 60_000 }, () => {
   it("every command has help with an example", async () => {
     await inFolder(async (folder) => {
       const all = await run(folder, "--help");
@@ -197,7 +197,7 @@ describe("without a terminal", () => {
       first = await inFolder((folder) =>
         run(folder, "practice", "--runs", "6", "--seed", "3", "p.swaplap"),
       );
-    });
+    }, 60_000);
 
     it("rides to the end in sentences, then says the comparison", () => {
       expect(first.code).toBe(0);
