@@ -41,7 +41,12 @@ export interface BootEvidence {
   readonly leastDelayUs: ReadonlyMap<string, number>;
   /** The box has said what it holds. */
   readonly hasSaidHeld: boolean;
-  readonly newestHeld: { readonly port: string; readonly message: BoxMessage } | null;
+  readonly newestHeld: {
+    readonly port: string;
+    readonly message: BoxMessage;
+    /** How much had been received when it came. */
+    readonly place: number;
+  } | null;
 }
 
 /** One box on one day. */

@@ -162,7 +162,8 @@ export function hearLine(fold: Fold, raw: string, fault: string | null, arrival:
         message.type === "boot"
           ? { role: message.role }
           : { battMv: message.batteryMv, beamPct: message.beamPercent };
-      const told = { ...boot, hasSaidHeld: true, newestHeld: stored };
+      const newestHeld = { ...stored, place: received.length };
+      const told = { ...boot, hasSaidHeld: true, newestHeld };
       return put({ ...fold, received }, { ...box, ...health }, told, arrival.at);
     }
     case "gone": {

@@ -14,8 +14,16 @@ export interface HeldMessage {
  * gap, and of what each boot said of itself the first and the newest. Oldest first.
  */
 export function heldOf(fold: Fold): readonly HeldMessage[] {
-  const newest = [...fold.boxes.values()].flatMap((box) =>
-    [...box.boots.values()].flatMap((boot) => boot.newestHeld ?? []),
-  );
-  return [...itemsOf(fold.received), ...newest];
+  const newest = [...fold.boxes.values()]
+    .flatMap((box) => [...box.boots.values()].flatMap((boot) => boot.newestHeld ?? []))
+    .sort((a, b) => a.place - b.place);
+  const received = itemsOf(fold.received);
+  // Each where it came: after later events, a word from before them would look like a clock set back.
+  let taken = 0;
+  const held: HeldMessage[] = [];
+  for (const { place, port, message } of newest) {
+    held.push(...received.slice(taken, place), { port, message });
+    taken = place;
+  }
+  return [...held, ...received.slice(taken)];
 }

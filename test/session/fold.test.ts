@@ -1,5 +1,7 @@
 // The session as the fold gives it: times, k, statuses, set-ups, undo, what boxes and ports say.
 import { describe, expect, it } from "vitest";
+import { boxUs, hostUs } from "../../src/domain/time.ts";
+import { rebuildReceiver, receive } from "../../src/protocol/receiver.ts";
 import { emptyFold, extendFold, sessionOf } from "../../src/session/fold.ts";
 import { heldOf } from "../../src/session/held.ts";
 import type { Session } from "../../src/session/session.ts";
@@ -447,6 +449,21 @@ describe("boxes and ports", () => {
     const held = heldOf(extendFold(emptyFold(), j.entries));
     expect(held.map((h) => h.message.type)).toEqual(["heartbeat", "event", "heartbeat"]);
     expect(held.at(-1)?.message).toMatchObject({ nextSeq: 2 });
+  });
+
+  it("a recorder that ended right after a passing, before the next heartbeat, still takes that box", () => {
+    const j = new JournalWriter().made(twoGates);
+    j.heartbeat(S1, 1);
+    j.heartbeat(S1, 3);
+    j.beam(S1, 123);
+    const held = heldOf(extendFold(emptyFold(), j.entries));
+    expect(held.map((h) => h.message.type)).toEqual(["heartbeat", "heartbeat", "event"]);
+    const restarted = rebuildReceiver(held);
+    const last = held.at(-1)?.message;
+    if (last?.type !== "event") throw new Error("the beam comes last");
+    const next = { ...last, seq: last.seq + 1, atUs: boxUs(last.atUs + 60e6) };
+    const receipt = receive(restarted, "/dev/gates", next, hostUs(200e6));
+    expect(receipt).toMatchObject({ fresh: true, refused: false, notices: [] });
   });
 });
 
