@@ -35,6 +35,8 @@ export interface Merged {
   readonly doubles: readonly string[];
   /** True if a second trip of the same kind was merged into it. */
   readonly isDoubleTrip: boolean;
+  /** A key was pressed for it; the next key is for somebody else. */
+  readonly isKeyed: boolean;
 }
 
 function merged(detection: Detection): Merged {
@@ -47,6 +49,7 @@ function merged(detection: Detection): Merged {
     openedBy: detection.entrySeq,
     doubles: [],
     isDoubleTrip: false,
+    isKeyed: detection.source === "hand",
   };
 }
 
@@ -60,6 +63,7 @@ function absorb(winner: Merged, loser: Merged): Merged {
     openedBy: Math.min(winner.openedBy, loser.openedBy),
     doubles: [...winner.doubles, loser.detection.passingId, ...loser.doubles],
     isDoubleTrip: winner.isDoubleTrip || winner.detection.source === loser.detection.source,
+    isKeyed: winner.isKeyed || loser.isKeyed,
   };
 }
 
@@ -115,7 +119,8 @@ function withTags(sorted: readonly Detection[]): readonly Merged[] {
 
 /**
  * Merges what belongs to one passing. The most trusted source gives the time, of equals the first;
- * passings of two named riders are never merged.
+ * passings of two named riders are never merged, nor are two keys: a bouncing key is caught where it
+ * is read, so each one is a person's word that somebody passed.
  *
  * @param detections - sorted by `byTime`, none of them struck out
  */
@@ -129,7 +134,8 @@ export function mergeDetections(detections: readonly Detection[]): readonly Merg
     const isNear = before !== undefined && next.at - before.at <= DOUBLE_US;
     const names = before === undefined ? [] : [riderOf(before), riderOf(next)];
     const isTwoRiders = names[0] !== null && names[1] !== null && names[0] !== names[1];
-    if (!isNear || isTwoRiders) {
+    const isTwoKeys = before?.isKeyed === true && next.isKeyed;
+    if (!isNear || isTwoRiders || isTwoKeys) {
       for (const gate of next.gates) newest.set(gate, kept.length);
       kept.push(next);
     } else if (TRUST[next.detection.source] > TRUST[before.detection.source]) {

@@ -297,6 +297,22 @@ describe("keyed passings", () => {
     expect(told(seen)).toEqual([["R1", 10.5, null, 130]]);
   });
 
+  it("two keys soon after each other are two riders, at the start and at the finish", () => {
+    const seen = [at(0, 10, hand), at(0, 11, hand), at(2, 130, hand), at(2, 132, hand)];
+    expect(told(seen, two)).toEqual([
+      ["R1", 10, null, 130],
+      ["R2", 11, null, 132],
+    ]);
+  });
+
+  it("of two keys beside one beam only the first stands for the beam", () => {
+    const seen = [at(0, 10), at(0, 10.4, hand), at(0, 11.5, hand)];
+    expect(told(seen, two)).toEqual([
+      ["R1", 10, null, null],
+      ["R2", 11.5, null, null],
+    ]);
+  });
+
   it("a key pressed for a rider names the beam it stands for", () => {
     const seen = [at(0, 10), at(0, 11, { ...hand, taggedRider: "R2" })];
     expect(told(seen, two)).toEqual([["R2", 10, null, null]]);
