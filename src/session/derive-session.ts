@@ -174,6 +174,13 @@ function runNamer(runs: readonly Run[], course: Course): (runId: string) => stri
   };
 }
 
+function gateNamer({ gates }: Course): (gate: number) => string {
+  return (gate) => {
+    if (gate === 0) return "the start";
+    return gate === gates.length - 1 ? "the finish" : `split ${String(gate)}`;
+  };
+}
+
 /** Works the session out from the fold. Total: whatever was folded in, it gives a session. */
 export function deriveSession(fold: Fold): Session {
   const anomalies: string[] = [...itemsOf(fold.anomalies)];
@@ -187,7 +194,7 @@ export function deriveSession(fold: Fold): Session {
   const marks = markBook(holding);
   const so = { runs: raw, marks };
   const plan = planOf(holding, so, note);
-  const swaps = swapBook(holding, course, plan, note);
+  const swaps = swapBook(holding, course, note);
   const runs = finishedRuns(raw, marks, swaps, course, holding, note);
   const happenings = happeningsOf(holding);
   strayRuns(holding, new Set(runs.map((run) => run.runId))).forEach(note);
@@ -215,7 +222,7 @@ export function deriveSession(fold: Fold): Session {
       course.riders.map((r) => [r.id, mountedAt(swaps, fold.day, r.id, null)]),
     ),
     nextStarter: days.at(-1)?.match.nextStarter ?? null,
-    ...undoables(taken, runNamer(runs, course)),
+    ...undoables(taken, { run: runNamer(runs, course), gate: gateNamer(course) }),
     anomalies: anomalies.slice(-RECENT),
     anchorsUs: Object.fromEntries(fold.anchorsUs),
   };

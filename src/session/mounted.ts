@@ -4,7 +4,6 @@ import type { RiderId, SetupId } from "../domain/session.ts";
 import type { SessionUs } from "../domain/time.ts";
 import { type Course, hasRider, hasSetup } from "./course.ts";
 import type { Decision } from "./evidence.ts";
-import type { FixedPlan } from "./session.ts";
 
 /** From that instant on, that set-up is on that rider's bike. */
 interface Fitting {
@@ -21,7 +20,7 @@ interface Fitting {
 export interface SwapBook {
   readonly fittings: readonly Fitting[];
   readonly swaps: readonly Swap[];
-  /** On each rider's bike before the first swap of a day: the plan's first, else the baseline. */
+  /** On each rider's bike before the first swap of a day: the baseline, the bike as it came. */
   readonly first: ReadonlyMap<RiderId, SetupId>;
 }
 
@@ -29,16 +28,11 @@ export interface SwapBook {
 export function swapBook(
   holding: readonly Decision[],
   course: Course,
-  plan: FixedPlan | null,
   note: (text: string) => void,
 ): SwapBook {
   const baseline = (course.setups.find((s) => s.baseline) ?? course.setups[0])?.id;
   const first = new Map<RiderId, SetupId>();
-  for (const { id } of course.riders) {
-    const planned = plan?.riders.find((r) => r.rider === id)?.order[0];
-    const setup = planned !== undefined && hasSetup(course, planned) ? planned : baseline;
-    if (setup !== undefined) first.set(id, setup);
-  }
+  if (baseline !== undefined) for (const { id } of course.riders) first.set(id, baseline);
   const fittings: Fitting[] = [];
   for (const { entry, at, day } of holding) {
     if (entry.type === "times-imported") {

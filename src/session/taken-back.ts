@@ -90,12 +90,17 @@ export function takenBack(decisions: readonly Decision[]): TakenBack {
   return { holding, undo, redo: isFresh ? newest : null, anomalies };
 }
 
-/**
- * A decision in words, for the undo key: `void run 5`.
- *
- * @param runName - how to call a run, `run 5`
- */
-function labelOf(entry: UndoableEntry, runName: (runId: string) => string): string {
+/** What things are called in the words of the undo key. */
+export interface Names {
+  /** `run 5` */
+  readonly run: (runId: string) => string;
+  /** `the finish` */
+  readonly gate: (gate: number) => string;
+}
+
+/** A decision in words, for the undo key: `void run 5`. */
+function labelOf(entry: UndoableEntry, names: Names): string {
+  const runName = names.run;
   switch (entry.type) {
     case "run-marked": {
       const { run, mark, sectors } = entry.body;
@@ -110,7 +115,7 @@ function labelOf(entry: UndoableEntry, runName: (runId: string) => string): stri
     case "rider-corrected":
       return `rider ${entry.body.rider} for ${runName(entry.body.run)}`;
     case "passing-keyed":
-      return `the passing keyed at ${entry.body.gate === 0 ? "the start" : `gate ${String(entry.body.gate)}`}`;
+      return `the passing keyed at ${names.gate(entry.body.gate)}`;
     case "passing-assigned":
       return entry.body.passing === null
         ? `next start for ${entry.body.rider ?? "nobody"}`
@@ -156,11 +161,28 @@ function labelOf(entry: UndoableEntry, runName: (runId: string) => string): stri
 /** The undo and redo keys' words. */
 export function undoables(
   taken: TakenBack,
-  runName: (runId: string) => string,
+  names: Names,
 ): { readonly undo: Undoable | null; readonly redo: Undoable | null } {
   const { undo, redo } = taken;
-  return {
-    undo: undo === null ? null : { seq: undo.seq, label: labelOf(undo, runName) },
-    redo: redo === null ? null : { seq: redo.seq, label: labelOf(redo.decision, runName) },
+  const worded = (entry: UndoableEntry): string => {
+    const label = labelOf(entry, names);
+    return isReasonOnly(entry, taken.holding) ? `the reason for ${label}` : label;
   };
+  return {
+    undo: undo === null ? null : { seq: undo.seq, label: worded(undo) },
+    redo: redo === null ? null : { seq: redo.seq, label: worded(redo.decision) },
+  };
+}
+
+/** A void first, its reason after: taking back the second leaves the first. */
+function isReasonOnly(entry: UndoableEntry, holding: readonly Decision[]): boolean {
+  if (entry.type !== "run-marked" || entry.body.reason === null) return false;
+  const { run, mark, sectors } = entry.body;
+  const before = holding.findLast((decision) => decision.entry.seq < entry.seq)?.entry;
+  return (
+    before?.type === "run-marked" &&
+    before.body.run === run &&
+    before.body.mark === mark &&
+    before.body.sectors.join() === sectors.join()
+  );
 }

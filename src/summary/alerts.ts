@@ -15,6 +15,8 @@ export interface Alert {
 export const SILENT_S = 10;
 const LOW_BATTERY_MV = 3200;
 const WEAK_BEAM_PCT = 80;
+/** chosen: noise between lines is normal on a radio; five in a minute are a cable or an aerial. */
+const FAULTS_WORTH_SAYING = 5;
 
 /** True if a gate of this role has a box and that box is heard now; false also before its first line. */
 function isHeard(box: BoxHealth | undefined, now: SessionUs): boolean {
@@ -67,10 +69,25 @@ export function alertsAt(
   }
   for (const port of summary.ports) {
     if (!port.isOpen) {
-      alerts.push({ level: "fault", text: `PORT CLOSED: ${port.port}: ${port.reason ?? "lost"}` });
+      // The reason names the port; what matters first, and survives a narrow screen, stands before it.
+      const reason = port.reason ?? port.port;
+      alerts.push({ level: "fault", text: `PORT CLOSED, EVENTS WAIT IN THE BOX: ${reason}` });
     }
   }
+  const unreadable = unreadableNow(summary, now);
+  if (unreadable > 0) {
+    alerts.push({
+      level: "notice",
+      text: `${String(unreadable)} unreadable lines in the last minute: check cable and radio (a: boxes)`,
+    });
+  }
   return alerts.sort((a, b) => rank(a) - rank(b));
+}
+
+/** Lines of the last minute that could not be read, of the newest twenty; 0 for a stray one or two. */
+function unreadableNow({ faults }: Summary, now: SessionUs): number {
+  const recent = faults.recent.filter((fault) => now - fault.at <= 60e6).length;
+  return recent >= FAULTS_WORTH_SAYING ? recent : 0;
 }
 
 /**

@@ -151,7 +151,7 @@ async function rideTheDay(folder: string, gates: Gates, terminal: Terminal): Pro
   const leftUs = gates.cross(gates.start);
   await terminal.shows(/^1 ON COURSE/m);
   await gates.pull();
-  const lost = await terminal.shows(/^! +PORT CLOSED: .*box lost/m);
+  const lost = await terminal.shows(/^! +PORT CLOSED, EVENTS WAIT/m);
   expect(lost).toContain("1 ON COURSE");
   await gates.until(leftUs + 1.4e6);
   const passedUs = gates.cross(gates.split);

@@ -239,9 +239,26 @@ describe("the undo key's words", () => {
     const start = j.key(0, 100);
     expect(session(j).undo?.label).toBe("the passing keyed at the start");
     j.key(1, 150);
-    expect(session(j).undo?.label).toBe("the passing keyed at gate 1");
+    expect(session(j).undo?.label).toBe("the passing keyed at split 1");
     j.mark(160, start, "dnf");
     expect(session(j).undo?.label).toBe("DNF for run 1 of R1");
+  });
+
+  it("tells a void from the reason that was given for it afterwards", () => {
+    const j = new JournalWriter().made(handGates);
+    const run = String(j.key(0, 100));
+    const mark = (reason: string | null): Content => ({
+      type: "run-marked",
+      body: { run, mark: "void", sectors: [], reason },
+    });
+    const bare = j.write(150, mark(null));
+    const reasoned = j.write(151, mark("walker"));
+    expect(session(j).undo).toEqual({ seq: reasoned, label: "the reason for void run 1" });
+    j.undo(152, reasoned);
+    expect(session(j).undo).toEqual({ seq: bare, label: "void run 1" });
+    j.undo(153, bare);
+    const atOnce = j.write(154, mark("walker"));
+    expect(session(j).undo).toEqual({ seq: atOnce, label: "void run 1" });
   });
 
   it("there is nothing to take back in a fresh session", () => {

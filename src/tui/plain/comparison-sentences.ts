@@ -3,7 +3,7 @@ import type { Pair, RiderComparison } from "../../domain/comparison.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { riderName } from "../look.ts";
 import { safeText } from "../present/safe-text.ts";
-import { moreRunsWords, verdictSentence } from "../present/verdict-words.ts";
+import { moreRunsWords, type VerdictContext, verdictSentence } from "../present/verdict-words.ts";
 import { setupWords } from "./run-sentences.ts";
 
 /** A sentence for each pair whose verdict changed or whose band a run has moved. */
@@ -14,12 +14,22 @@ export function comparisonSentences(before: Summary | null, after: Summary): rea
     const earlier = before?.comparison.riders.find((each) => each.rider === rider.rider);
     const who = after.riders.length > 1 ? `${riderName(after, rider.rider)}: ` : "";
     return wholePairs(rider).flatMap((pair) => {
-      if (!hasNews(pairLike(earlier, pair), pair)) return [];
-      const more = moreRunsWords(pair);
-      const sentence = verdictSentence(pair, { marginS: settings.margin_s, newTo });
-      return `${who}${safeText(sentence)}${more === undefined ? "" : `; ${more}`}`;
+      const context = { marginS: settings.margin_s, newTo };
+      const told = pairLike(earlier, pair);
+      if (
+        !hasNews(told, pair) ||
+        (told !== undefined && wordsOf(told, context) === wordsOf(pair, context))
+      )
+        return [];
+      return `${who}${wordsOf(pair, context)}`;
     });
   });
+}
+
+/** The same words are no news: times that get a little sharper change nothing that is said. */
+function wordsOf(pair: Pair, context: VerdictContext): string {
+  const more = moreRunsWords(pair);
+  return `${safeText(verdictSentence(pair, context))}${more === undefined ? "" : `; ${more}`}`;
 }
 
 function wholePairs(rider: RiderComparison): readonly Pair[] {

@@ -34,7 +34,7 @@ function changeSentences(summary: Summary, before: Run | undefined, run: Run): r
   const isFinished = run.timeS !== null;
   if (isFinished && before?.timeS == null) {
     sentences.push(finishSentence(summary, run));
-  } else if (before !== undefined && isFinished && timeOfRun(run) !== timeOfRun(before)) {
+  } else if (before !== undefined && isFinished && isOtherTime(before, run)) {
     sentences.push(`${nameOf(summary, run)}: the time is ${timeOfRun(run)} now`);
   }
   if (isNewStatus(before, run)) sentences.push(statusSentence(summary, run));
@@ -50,6 +50,12 @@ function changeSentences(summary: Summary, before: Run | undefined, run: Run): r
     sentences.push(`${nameOf(summary, run)}: ${which} void`);
   }
   return sentences;
+}
+
+/** A clock fit that gets sharper moves a time by a little all day: said only beyond what was stated. */
+function isOtherTime(before: Run, run: Run): boolean {
+  const movedS = Math.abs((run.timeS ?? 0) - (before.timeS ?? 0));
+  return movedS > 3 * (before.uncertaintyS ?? 0) && timeOfRun(run) !== timeOfRun(before);
 }
 
 function startSentence(summary: Summary, run: Run): string {
