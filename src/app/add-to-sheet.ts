@@ -2,10 +2,13 @@
 import type { Rider, Setup, Sheet } from "../domain/session.ts";
 import type { Body, Content } from "../journal/content.ts";
 import type { Session } from "../session/session.ts";
+import { setupKeyFault, setupValueFault } from "../sheet/sheet-setups.ts";
 import { findRider, findRun, findSetup, refuse, requireOpen } from "./find.ts";
 
 /** Works out what is fixed before run 1; throws a UserError if the plan would be too short. */
 export type PlanOf = (sheet: Sheet) => Body<"plan-fixed">;
+
+type SetupValue = Setup["values"][string];
 
 const ID = /^[A-Za-z0-9_-]{1,16}$/;
 
@@ -34,7 +37,11 @@ export function addSetup(session: Session, setup: Setup, planOf: PlanOf): readon
   return [{ type: "setup-added", body }, ...fixedAgain(session, { setups }, planOf)];
 }
 
-/** What is written on a set-up's sheet, replaced as a whole. */
+/**
+ * What is written on a set-up's sheet, replaced as a whole.
+ *
+ * @param values - keys and values as a session sheet would take them
+ */
 export function changeSetup(
   session: Session,
   setupId: string,
@@ -43,7 +50,37 @@ export function changeSetup(
 ): readonly Content[] {
   requireOpen(session);
   findSetup(session, setupId);
+  for (const [key, value] of Object.entries(values)) {
+    const wantedKey = setupKeyFault(key);
+    if (wantedKey !== null) refuse("that is no name for a line of the sheet", wantedKey);
+    const wanted = setupValueFault(key, value);
+    if (wanted !== null) refuse(`${key} can't be ${String(value)}`, `write ${wanted}`);
+  }
   return [{ type: "setup-changed", body: { setup: setupId, name, values: { ...values } } }];
+}
+
+/** One line of a set-up's sheet, whatever the others say. @param value - null takes the line out */
+export function writeSetupLine(
+  session: Session,
+  setupId: string,
+  key: string,
+  value: SetupValue | null,
+): readonly Content[] {
+  const { name, values } = findSetup(session, setupId);
+  if (value === null && !Object.hasOwn(values, key)) {
+    refuse(`there is no line ${key}`, "choose one that is there");
+  }
+  const lines = new Map(Object.entries(values));
+  if (value === null) lines.delete(key);
+  else lines.set(key, value);
+  return changeSetup(session, setupId, name, Object.fromEntries(lines));
+}
+
+/** What a set-up is called. */
+export function renameSetup(session: Session, setupId: string, name: string): readonly Content[] {
+  const { values } = findSetup(session, setupId);
+  if (name === "") refuse("a set-up needs a name", "say what is different about it");
+  return changeSetup(session, setupId, name, values);
 }
 
 /** A reading as ridden: a pressure, travel used, a temperature. */
@@ -57,8 +94,20 @@ export function takeMeasure(session: Session, measure: Body<"measure-taken">): r
 }
 
 function requireId(id: string, taken: readonly { readonly id: string }[]): void {
-  if (!ID.test(id)) refuse(`"${id}" is no id`, "use 1 to 16 letters, digits, - and _");
-  if (taken.some((other) => other.id === id)) refuse(`${id} is there already`, "choose another id");
+  const fault = idFault(id, taken);
+  if (fault !== null) refuse(fault.message, fault.hint);
+}
+
+/** Why a new rider or set-up can't have this id, and what would do; null if it can. */
+export function idFault(
+  id: string,
+  taken: readonly { readonly id: string }[],
+): { readonly message: string; readonly hint: string } | null {
+  if (!ID.test(id)) {
+    return { message: `"${id}" is no id`, hint: "use 1 to 16 letters, digits, - and _" };
+  }
+  const isTaken = taken.some((other) => other.id === id);
+  return isTaken ? { message: `${id} is there already`, hint: "choose another id" } : null;
 }
 
 function fixedAgain(

@@ -1,4 +1,6 @@
 // The console's acts, carried out on the open session file: each is one append, and answers in words.
+import { fixPlan } from "../advisor/fix-plan.ts";
+import { addRider, addSetup, renameSetup, writeSetupLine } from "../app/add-to-sheet.ts";
 import {
   addNote,
   announceEnd,
@@ -13,6 +15,7 @@ import {
   setMargin,
   undo,
 } from "../app/day-commands.ts";
+import { findSetup } from "../app/find.ts";
 import {
   assignPassing,
   callNextStarter,
@@ -37,10 +40,13 @@ import { runName } from "../tui/run-words.ts";
 
 /** Acts that write to this file, in this operator's name. */
 export function actsOn(file: SessionFile, by: Author): ConsoleActs {
-  const act = (text: string, decide: (session: Session) => readonly Fresh[]): Said => {
+  const act = (
+    text: string | (() => string),
+    decide: (session: Session) => readonly Fresh[],
+  ): Said => {
     try {
       file.append(by, decide);
-      return { ok: true, text };
+      return { ok: true, text: typeof text === "string" ? text : text() };
     } catch (error) {
       if (!(error instanceof UserError)) throw error;
       return { ok: false, text: `${error.message}: ${error.hint}` };
@@ -115,6 +121,28 @@ export function actsOn(file: SessionFile, by: Author): ConsoleActs {
       return act(`taken back: ${label} (v: bring it back)`, undo);
     },
     redo: () => act(`brought back: ${file.session().redo?.label ?? ""}`, redo),
+    addSetup: (id, name, from) =>
+      act(
+        () => {
+          const { plan, settings } = file.session();
+          const isLate = settings?.bands === "plan" && plan?.setups.includes(id) === false;
+          return `set-up ${id} added${isLate ? ", compared by the open band" : ""}: it stays`;
+        },
+        (s) => addSetup(s, { ...findSetup(s, from), id, name, baseline: false }, fixPlan),
+      ),
+    addRider: (id, name) =>
+      act(`rider ${id} added: it stays`, (s) =>
+        addRider(s, { id, name, tag: null, newTo: [] }, fixPlan),
+      ),
+    writeSetupLine: (setup, key, value) =>
+      act(
+        value === null
+          ? `${key} is off ${setup}'s sheet (u: take it back)`
+          : `${setup}: ${key} = ${String(value)} (u: take it back)`,
+        (s) => writeSetupLine(s, setup, key, value),
+      ),
+    renameSetup: (setup, name) =>
+      act(`${setup} is called ${name} (u: take it back)`, (s) => renameSetup(s, setup, name)),
     setMargin: (marginS) =>
       act("smallest difference worth having changed", (s) => setMargin(s, marginS)),
   };

@@ -80,6 +80,8 @@ export class PracticeDay {
   readonly file: SessionFile;
   readonly time: VirtualTime;
   private readonly hill: SimulatedHill;
+  /** By set-up; one that is added at the keys rides like the baseline. */
+  private readonly effectSpreads: Record<string, number>;
   private readonly recorder: Recorder;
   private readonly runs: number;
   private readonly by: Author;
@@ -96,11 +98,9 @@ export class PracticeDay {
     const clock = virtualClock(this.time, startAtUs, `practice-${String(startAtUs)}`);
     this.file = makeSession(practiceSheet(runs, seed), file, this.by, clock);
     const sign = seededRandom(seed)() < 0.5 ? -1 : 1;
-    this.hill = new SimulatedHill({
-      time: this.time,
-      seed,
-      effectSpreads: { A: 0, B: sign * EFFECT_SPREADS },
-    });
+    this.effectSpreads = { A: 0, B: sign * EFFECT_SPREADS };
+    const { time, effectSpreads } = this;
+    this.hill = new SimulatedHill({ time, seed, effectSpreads });
     this.recorder = new Recorder({
       file: this.file,
       sources: [this.hill],
@@ -155,13 +155,17 @@ export class PracticeDay {
       return;
     }
     const { setup } = summary.comparison.next;
+    const rider = summary.nextStarter ?? "R1";
+    const isSuggested = setup !== null && summary.comparison.next.rider === rider;
     const isChosenByKey = summary.swaps.length > this.swapsSeen;
-    if (!isChosenByKey && setup !== null && summary.mounted["R1"] !== setup) {
-      this.file.append(this.by, (session) => logSwap(session, "R1", setup, true));
+    if (!isChosenByKey && isSuggested && summary.mounted[rider] !== setup) {
+      this.file.append(this.by, (session) => logSwap(session, rider, setup, true));
     }
     const after = this.file.summary();
     this.swapsSeen = after.swaps.length;
-    this.hill.setMounted(after.mounted["R1"] ?? "A");
+    const mounted = after.mounted[rider] ?? "A";
+    this.effectSpreads[mounted] ??= 0;
+    this.hill.setMounted(mounted);
     this.hill.sendRider();
     this.idleSinceUs = now;
   }

@@ -82,16 +82,12 @@ function readOne(table: SheetTable, taken: Set<string>): OwnSetup {
 function readValues(table: SheetTable): ReadonlyMap<string, SetupValue> {
   const read = new Map<string, SetupValue>();
   for (const [key, value] of table.values) {
-    if (key.trim() === "" || key.length > 60 || unprintable.test(key) || key === "__proto__") {
-      noteFault(
-        table,
-        key,
-        `the key ${keyText(key)}`,
-        "1 to 60 characters without control characters",
-      );
+    const wantedKey = setupKeyFault(key);
+    if (wantedKey !== null) {
+      noteFault(table, key, `the key ${keyText(key)}`, wantedKey);
       continue;
     }
-    const want = valueFault(key, value);
+    const want = setupValueFault(key, value);
     if (want !== null) noteFault(table, key, `${keyText(key)} = ${shown(value)}`, want);
     else if (typeof value === "number") read.set(key, value + 0);
     else if (typeof value === "string" || typeof value === "boolean") read.set(key, value);
@@ -99,8 +95,14 @@ function readValues(table: SheetTable): ReadonlyMap<string, SetupValue> {
   return read;
 }
 
-/** What would do instead of a value; null if it does. */
-function valueFault(key: string, value: unknown): string | null {
+/** What would do instead of a key of a set-up sheet; null if it does. */
+export function setupKeyFault(key: string): string | null {
+  const isKey = key.trim() !== "" && key.length <= 60 && key !== "__proto__";
+  return isKey && !unprintable.test(key) ? null : "1 to 60 characters without control characters";
+}
+
+/** What would do instead of a value of a set-up sheet; null if it does. */
+export function setupValueFault(key: string, value: unknown): string | null {
   if (isNumberValue(key)) {
     const unit = unitOfValue(key);
     const isSigned = unit === "deg";

@@ -45,6 +45,10 @@ export function recordActs(answer: Partial<Said> = {}): RecordedActs {
       reopen: act("reopen"),
       undo: act("undo"),
       redo: act("redo"),
+      addSetup: act("addSetup"),
+      addRider: act("addRider"),
+      writeSetupLine: act("writeSetupLine"),
+      renameSetup: act("renameSetup"),
       setMargin: act("setMargin"),
     },
   };

@@ -1,5 +1,5 @@
 // What the console can do to a session: the cli fills this in with the operator's commands.
-import type { RiderId, SetupId } from "../../domain/session.ts";
+import type { RiderId, Setup, SetupId } from "../../domain/session.ts";
 import type { HostUs } from "../../domain/time.ts";
 
 /** The answer to an act, for the screen. */
@@ -66,6 +66,12 @@ export interface ConsoleActs {
   reopen(): Said;
   undo(): Said;
   redo(): Said;
+  /** One more set-up to compare, its sheet a copy of `from`'s. */
+  addSetup(id: SetupId, name: string, from: SetupId): Said;
+  addRider(id: RiderId, name: string): Said;
+  /** @param value - null: the line is taken out */
+  writeSetupLine(setup: SetupId, key: string, value: Setup["values"][string] | null): Said;
+  renameSetup(setup: SetupId, name: string): Said;
   /** @param marginS - smallest difference worth having, s; null: none */
   setMargin(marginS: number | null): Said;
 }

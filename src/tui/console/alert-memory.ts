@@ -15,8 +15,8 @@ export interface AlertMemory {
 
 const LEVELS: readonly Alert["level"][] = ["danger", "fault", "notice"];
 
-/** Figures that move on while the trouble stays the same: times, shares, volts. */
-const MOVING = /\d+(?::\d+)+|\d+ %|[\d.]+ V/gu;
+/** Figures that move on while the trouble stays the same: times, shares, volts, runs left. */
+const MOVING = /\d+(?::\d+)+|\d+ %|[\d.]+ V|\d+ more runs?/gu;
 
 /** A gate just put up, a course just opened: once that is over there is nothing to be told. */
 const NOTHING_MISSED = /NOT HEARD YET$|^COURSE HELD/u;

@@ -12,6 +12,7 @@ import { listRows, rowIndex } from "./list-rows.ts";
 import { assignPassing, openPassing, promotePassing, rejectPassing } from "./passing-acts.ts";
 import type { Press } from "./press.ts";
 import * as onRun from "./run-acts.ts";
+import { addRider, addSetup, changeSetup } from "./sheet-acts.ts";
 
 type Act = (desk: Desk, press: Press) => void;
 
@@ -33,6 +34,9 @@ const ACTS: Partial<Record<CommandId, Act>> = {
     course.stepRider(desk, -1);
   },
   "list-riders": course.listRiders,
+  "add-setup": addSetup,
+  "add-rider": addRider,
+  "change-setup": changeSetup,
   "void-last": withLastRun(onRun.voidRun),
   "strike-out": withRow(onRun.voidRun, rejectPassing),
   "count-again": withRow((desk, run) => {

@@ -7,6 +7,7 @@ import { type LastPress, pressCounts } from "../keys/debounce.ts";
 import { type Command, commandFor } from "../keys/key-map.ts";
 import { keyName } from "../keys/key-name.ts";
 import type { Key } from "../keys/key-stream.ts";
+import { riderName } from "../look.ts";
 import { clockTime } from "../present/seconds.ts";
 import type { ThemeName } from "../present/theme.ts";
 import type { ConsoleActs } from "./acts.ts";
@@ -91,12 +92,12 @@ export function createController(parts: ConsoleParts): Controller {
     refuse(text) {
       state = { ...state, said: { ok: false, text } };
     },
-    pick(title, items, ifNone) {
+    pick(title, items, ifNone, selected = 0) {
       if (items.length === 0) desk.refuse(ifNone);
-      else state = { ...state, mode: "PICK", pick: { title, items, selected: 0 } };
+      else state = { ...state, mode: "PICK", pick: { title, items, selected } };
     },
-    type(label, accept) {
-      state = { ...state, mode: "TEXT", text: { label, value: "", complaint: null, accept } };
+    type(label, accept, initial = "") {
+      state = { ...state, mode: "TEXT", text: { label, value: initial, complaint: null, accept } };
     },
     ask(text, yes) {
       state = { ...state, mode: "CONFIRM", question: { text, yes } };
@@ -173,6 +174,22 @@ export function createController(parts: ConsoleParts): Controller {
 /** The session's alerts and the program's notices. */
 function alertsNow(summary: Summary, now: SessionUs, status: ConsoleStatus): readonly Alert[] {
   const { zone } = summary.settings;
-  const notices = status.notices.map((text): Alert => ({ level: "notice", text }));
+  const texts = [...status.notices, ...earlierEndWords(summary, status)];
+  const notices = texts.map((text): Alert => ({ level: "notice", text }));
   return [...alertsAt(summary, now, (at) => clockTime(at, zone)), ...notices];
+}
+
+/**
+ * The end that the time left suggests; the reason for the next set-up says it late, and at the end of
+ * a line that a narrow screen cuts. Nothing while the standing is hidden: an end is proposed only as
+ * long as nothing is decided.
+ */
+function earlierEndWords(summary: Summary, status: ConsoleStatus): readonly string[] {
+  const { earlierEnd, isClosed } = summary;
+  if (earlierEnd === null || isClosed || status.isBlind) return [];
+  const { rider, runsLeft, endRun } = earlierEnd;
+  const time = `time for ${String(runsLeft)} more ${runsLeft === 1 ? "run" : "runs"}`;
+  const end = `end the plan at run ${String(endRun)}?`;
+  const whose = summary.riders.length > 1 ? `${riderName(summary, rider)}: ` : "";
+  return [`${whose}${time}: ${end} In the list (a): earlier end`];
 }

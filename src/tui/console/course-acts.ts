@@ -134,11 +134,14 @@ export function closeOrReopen(desk: Desk): void {
 export function announceEnd(desk: Desk): void {
   const summary = desk.summary();
   const announce = (rider: RiderId): void => {
-    desk.type(`plan of ${riderName(summary, rider)} ends at counted run`, (text) => {
+    const { earlierEnd } = summary;
+    const proposed = earlierEnd?.rider === rider ? String(earlierEnd.endRun) : "";
+    const accept = (text: string): string | null => {
       if (!/^[1-9]\d{0,3}$/.test(text)) return "a whole number of counted runs, like 12";
       desk.say(desk.acts.announceEnd(rider, Number(text)));
       return null;
-    });
+    };
+    desk.type(`plan of ${riderName(summary, rider)} ends at counted run`, accept, proposed);
   };
   const only = summary.riders.length === 1 ? summary.riders[0] : undefined;
   if (only !== undefined) announce(only.id);

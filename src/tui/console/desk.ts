@@ -17,10 +17,18 @@ export interface Desk {
   say(said: Said): void;
   /** Shows why nothing was done. */
   refuse(text: string): void;
-  /** A list takes over a panel; an empty one is refused with these words. */
-  pick(title: string, items: readonly PickItem[], ifNone: string): void;
-  /** A text is typed; `accept` answers with a complaint, or null once it was taken. */
-  type(label: string, accept: (text: string) => string | null): void;
+  /**
+   * A list takes over a panel; an empty one is refused with these words.
+   *
+   * @param selected - the line that is marked at first; the first one if it is left out
+   */
+  pick(title: string, items: readonly PickItem[], ifNone: string, selected?: number): void;
+  /**
+   * A text is typed; `accept` answers with a complaint, or null once it was taken.
+   *
+   * @param initial - stands there already, to be taken or changed
+   */
+  type(label: string, accept: (text: string) => string | null, initial?: string): void;
   ask(text: string, yes: () => void): void;
   /** The focused row in SCROLL. */
   selectedRow(): ListRow | undefined;

@@ -21,6 +21,9 @@ export type CommandId =
   | "next-rider"
   | "previous-rider"
   | "list-riders"
+  | "add-setup"
+  | "add-rider"
+  | "change-setup"
   // runs and passings
   | "void-last"
   | "strike-out"
@@ -134,6 +137,9 @@ export const KEY_BINDINGS: readonly KeyBinding[] = [
   bind("Set-ups and riders", ["LIVE"], ["r", "right"], "next-rider", "rider", "the next waiting rider"),
   bind("Set-ups and riders", ["LIVE"], ["left"], "previous-rider", "rider before", "the waiting rider before"),
   bind("Set-ups and riders", ["LIVE"], [], "list-riders", "riders", "choose the waiting rider from a list", ACT),
+  bind("Set-ups and riders", ["LIVE"], [], "add-setup", "add a set-up", "one more set-up to compare; it starts as a copy of another", ACT),
+  bind("Set-ups and riders", ["LIVE"], [], "add-rider", "add a rider", "one more rider on the sheet", ACT),
+  bind("Set-ups and riders", ["LIVE"], [], "change-setup", "change a set-up's sheet", "lines of a set-up, key = value, and its name", ACT),
 
   bind("Runs and passings", ["LIVE"], ["backspace", "x"], "void-last", "void", "void the last run at once; then say why", WRITE_ACT),
   bind("Runs and passings", ["SCROLL"], ["backspace", "x"], "strike-out", "void", "void this run, then say why; a passing: not a bike", WRITE),

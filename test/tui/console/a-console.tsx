@@ -87,6 +87,15 @@ export function aConsole(given: Given): ConsoleUnderTest {
   };
 }
 
+/** Takes the act whose line starts so from the list of acts. */
+export function choose(under: ConsoleUnderTest, start: string): void {
+  under.press("a");
+  const { pick } = under.controller.snapshot().state;
+  const at = pick?.items.findIndex((item) => item.label.startsWith(start)) ?? -1;
+  if (at < 0) throw new RangeError(`no act is called "${start}"`);
+  under.press(`${"j".repeat(at)}\r`);
+}
+
 /** The console on a terminal of that size. */
 export function mounted(
   under: ConsoleUnderTest,

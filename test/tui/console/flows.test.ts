@@ -2,7 +2,7 @@
 import { describe, expect, it } from "vitest";
 import { F1, S1 } from "../../session/a-journal.ts";
 import { aDay, heard, summaryOf } from "../a-day.ts";
-import { aConsole, type ConsoleUnderTest, mounted, picture } from "./a-console.tsx";
+import { aConsole, type ConsoleUnderTest, choose, mounted, picture } from "./a-console.tsx";
 
 const ESC = "\u001b";
 const BACKSPACE = "\u007f";
@@ -278,14 +278,6 @@ describe("loose passings", () => {
 });
 
 describe("the day", () => {
-  function choose(under: ConsoleUnderTest, start: string): void {
-    under.press("a");
-    const { pick } = under.controller.snapshot().state;
-    const at = pick?.items.findIndex((item) => item.label.startsWith(start)) ?? -1;
-    expect(at).toBeGreaterThanOrEqual(0);
-    under.press(`${"j".repeat(at)}\r`);
-  }
-
   it("holds the course at once and opens it again", () => {
     const journal = heard(aDay({ runs: 3 }), 1500);
     const under = aConsole({ journal, nowS: 1503 });
