@@ -17,6 +17,8 @@ export interface BoxHealth {
   /** Answered clock questions of the newest boot. */
   readonly exchanges: number;
   readonly restarts: number;
+  /** Sent two different events under one number in its newest boot: what it sees no longer counts. */
+  readonly isDisputed: boolean;
 }
 
 export interface PortHealth {

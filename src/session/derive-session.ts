@@ -147,6 +147,7 @@ function healthOf(box: BoxEvidence): BoxHealth {
     isBlocked: box.edge.isBlocked,
     exchanges: box.boots.get(box.current)?.exchangeCount ?? 0,
     restarts: box.restarts,
+    isDisputed: box.disputedBoot === box.current,
   };
 }
 
@@ -157,10 +158,9 @@ function boxesOf(fold: Fold, course: Course): readonly BoxHealth[] {
     if (box.day === fold.day) heard.set(box.box, healthOf(box));
   }
   const named = [...new Set(course.gates.flatMap((gate) => gate.box ?? []))];
-  const silent = { boot: null, role: null, lastHeardAt: null, battMv: null, beamPct: null };
-  const ofSheet = named.map(
-    (box) => heard.get(box) ?? { box, ...silent, isBlocked: false, exchanges: 0, restarts: 0 },
-  );
+  const unheard = { boot: null, role: null, lastHeardAt: null, battMv: null, beamPct: null };
+  const untroubled = { isBlocked: false, exchanges: 0, restarts: 0, isDisputed: false };
+  const ofSheet = named.map((box) => heard.get(box) ?? { box, ...unheard, ...untroubled });
   return [...ofSheet, ...[...heard.values()].filter((box) => !named.includes(box.box))];
 }
 

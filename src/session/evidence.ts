@@ -63,6 +63,8 @@ export interface BoxEvidence {
   /** The newest edge of the newest boot. */
   readonly edge: { readonly seq: number; readonly isBlocked: boolean };
   readonly restarts: number;
+  /** The boot in which one number was used for two events; null if none. */
+  readonly disputedBoot: number | null;
 }
 
 export interface PortEvidence {
@@ -142,6 +144,7 @@ export function newBox(box: BoxId, day: number, boot: number, at: SessionUs): Bo
     beamPct: null,
     edge: { seq: 0, isBlocked: false },
     restarts: 0,
+    disputedBoot: null,
   };
 }
 

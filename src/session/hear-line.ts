@@ -103,6 +103,21 @@ function afterEvent(box: BoxEvidence, message: EventMessage): BoxEvidence {
   };
 }
 
+/** Whose passings these are can't be told any more, until the box restarts under another number. */
+function disputed(fold: Fold, { box: id, boot }: EventMessage, day: number): Fold {
+  const box = fold.boxes.get(boxKey(day, id));
+  if (box === undefined) return fold;
+  const boxes = new Map(fold.boxes).set(boxKey(day, id), { ...box, disputedBoot: boot });
+  return { ...fold, boxes };
+}
+
+/** What the recorder kept but refused: a line that reads well is an event of a box in dispute. */
+function hearRefused(fold: Fold, raw: string, fault: string, arrival: Arrival): Fold {
+  const read = parseLine(raw);
+  const known = withFault(fold, arrival, fault);
+  return read.ok && read.value.type === "event" ? disputed(known, read.value, arrival.day) : known;
+}
+
 function hearEvent(
   fold: Fold,
   box: BoxEvidence,
@@ -118,7 +133,10 @@ function hearEvent(
       return { ...heard, faults: { ...fold.faults, duplicates } };
     }
     const key = `${message.box}:${hex4(message.boot)}:${String(message.seq)}`;
-    return anomaly(heard, `two different events are called ${key}: the second is not counted`);
+    return anomaly(
+      disputed(heard, message, arrival.day),
+      `two different events are called ${key}: the second is not counted`,
+    );
   }
   const stored: StoredEvent = { entrySeq: arrival.entrySeq, host: arrival.host, message };
   const events = indexed(boot.events, message.seq, stored);
@@ -138,7 +156,7 @@ export function anomaly(fold: Fold, text: string): Fold {
  * @param fault - why the recorder could not read it or would not count it; null if it did
  */
 export function hearLine(fold: Fold, raw: string, fault: string | null, arrival: Arrival): Fold {
-  if (fault !== null) return withFault(fold, arrival, fault);
+  if (fault !== null) return hearRefused(fold, raw, fault, arrival);
   const read = parseLine(raw);
   if (!read.ok) return withFault(fold, arrival, read.error);
   const message = read.value;

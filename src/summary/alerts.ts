@@ -3,6 +3,7 @@
 import type { BoxHealth } from "../domain/equipment.ts";
 import type { Gate } from "../domain/session.ts";
 import type { SessionUs } from "../domain/time.ts";
+import { courseDoubt, isStartHeard, SILENT_S } from "./course-doubt.ts";
 import type { Summary } from "./summary.ts";
 
 export interface Alert {
@@ -11,8 +12,6 @@ export interface Alert {
   readonly text: string;
 }
 
-/** A gate that has not been heard for this long is silent: three heartbeats of 2 s on a cable. */
-export const SILENT_S = 10;
 const LOW_BATTERY_MV = 3200;
 const WEAK_BEAM_PCT = 80;
 /** chosen: noise between lines is normal on a radio; five in a minute are a cable or an aerial. */
@@ -21,16 +20,6 @@ const FAULTS_WORTH_SAYING = 5;
 /** True if a gate of this role has a box and that box is heard now; false also before its first line. */
 function isHeard(box: BoxHealth | undefined, now: SessionUs): boolean {
   return box?.lastHeardAt != null && now - box.lastHeardAt <= SILENT_S * 1e6;
-}
-
-/** False while a start could go unnoticed: its gate has a box and the box is not heard. */
-export function isStartHeard(summary: Summary, now: SessionUs): boolean {
-  const start = summary.gates[0];
-  if (start?.box == null) return true;
-  return isHeard(
-    summary.boxes.find((box) => box.box === start.box),
-    now,
-  );
 }
 
 /**
@@ -90,11 +79,7 @@ function unreadableNow({ faults }: Summary, now: SessionUs): number {
   return recent >= FAULTS_WORTH_SAYING ? recent : 0;
 }
 
-/**
- * What may be said of the course: never "clear" unless the start gate is heard and nobody is on it.
- *
- * @see FIELD: a course is clear only if a start would have been noticed
- */
+/** What may be said of the course: never "clear" unless a start would have been noticed. */
 export function courseLine(
   summary: Summary,
   now: SessionUs,
@@ -102,14 +87,10 @@ export function courseLine(
 ): string {
   const count = summary.onCourse.length;
   if (summary.heldBecause !== null) return "COURSE HELD";
-  const start = summary.gates[0];
-  if (!isStartHeard(summary, now)) {
-    const box = summary.boxes.find((b) => b.box === start?.box);
-    const since = box?.lastHeardAt == null ? "YET" : `SINCE ${clock(box.lastHeardAt)}`;
-    return `START NOT HEARD ${since}: COURSE MAY BE OCCUPIED`;
-  }
-  if (count > 0) return `${String(count)} ON COURSE`;
-  return start?.box == null ? "nobody on course by the keys" : "course clear";
+  const doubt = courseDoubt(summary, now, clock);
+  if (count > 0 && isStartHeard(summary, now)) return `${String(count)} ON COURSE`;
+  if (doubt !== null) return `${doubt}: COURSE MAY BE OCCUPIED`;
+  return summary.gates[0]?.box == null ? "nobody on course by the keys" : "course clear";
 }
 
 function gateAlerts(
@@ -128,6 +109,11 @@ function gateAlerts(
     return [{ level, text: `${name} GATE (${gate.box ?? ""}) ${since.toUpperCase()}` }];
   }
   const alerts: Alert[] = [];
+  if (box?.isDisputed === true) {
+    const level = gate.role === "start" ? "danger" : "fault";
+    const text = `${name} GATE (${box.box}) USED ONE NUMBER TWICE: it does not count; two boxes of that id? reset it`;
+    alerts.push({ level, text });
+  }
   if (box?.isBlocked === true) {
     alerts.push({ level: "fault", text: `${name} GATE: BEAM BLOCKED, no times until it is clear` });
   } else if (box?.beamPct != null && box.beamPct < WEAK_BEAM_PCT) {

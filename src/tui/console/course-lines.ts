@@ -2,7 +2,7 @@
 import type { BoxHealth } from "../../domain/equipment.ts";
 import type { Gate } from "../../domain/session.ts";
 import type { SessionUs } from "../../domain/time.ts";
-import { isStartHeard, SILENT_S } from "../../summary/alerts.ts";
+import { courseDoubt, SILENT_S } from "../../summary/course-doubt.ts";
 import { fillRows, heading, type Line, line } from "../line.ts";
 import { alarm, type Look, markSpan, riderName } from "../look.ts";
 import { safeText, textWidth } from "../present/safe-text.ts";
@@ -47,7 +47,7 @@ function riderLines(shot: Snapshot, width: number, rows: number, look: Look): re
   if (rest > 0) lines.push(line(`and ${String(rest)} more: e shows all`));
   // Nobody is not said where a start would have gone unnoticed.
   if (onCourse.length === 0) {
-    lines.push(line(isStartHeard(summary, now) ? "nobody" : "nobody known of"));
+    lines.push(line(courseDoubt(summary, now, () => "") === null ? "nobody" : "nobody known of"));
   }
   const title = heading(line("ON COURSE"), width, look.glyphs);
   return [title, ...fillRows(lines, room), waitingLine(shot, look)];
