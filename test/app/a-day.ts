@@ -1,5 +1,6 @@
 // An invented day for the tests of app: its sheet, a laptop whose time stands still, a box at a port.
 import { join } from "node:path";
+import { onTestFinished } from "vitest";
 import { fixPlan } from "../../src/advisor/fix-plan.ts";
 import { sessionEntries } from "../../src/app/make-session.ts";
 import type { ByteSource, ByteSourceEvents } from "../../src/app/needs.ts";
@@ -7,7 +8,7 @@ import { Recorder } from "../../src/app/recorder.ts";
 import { type Author, SessionFile } from "../../src/app/session-file.ts";
 import { VirtualTime, virtualClock } from "../../src/cli/virtual-time.ts";
 import type { Sheet } from "../../src/domain/session.ts";
-import { boxUs } from "../../src/domain/time.ts";
+import { boxUs, type HostUs, hostUs } from "../../src/domain/time.ts";
 import type { EntryType } from "../../src/journal/content.ts";
 import type { Entry } from "../../src/journal/entry.ts";
 import { decodeHost, decoderStart } from "../../src/protocol/decode.ts";
@@ -41,17 +42,23 @@ sector = "Gully"
 [[riders]]
 id = "R1"
 name = "Rider one"
+tag = "A1"
 [[riders]]
 id = "R2"
 name = "Rider two"
+tag = "B2"
 [[setups]]
 id = "A"
 name = "No insert"
 baseline = true
+[setups.values]
+rear_insert = "none"
 [[setups]]
 id = "B"
 name = "Foam insert"
 from = "A"
+[setups.values]
+rear_insert = "foam"
 `;
 
 export const sheet: Sheet = readSheet(TOML, "day.toml", {
@@ -60,18 +67,35 @@ export const sheet: Sheet = readSheet(TOML, "day.toml", {
   seed: 7,
 });
 
+/** The same stretch, timed by the keys. */
+export const handSheet: Sheet = {
+  ...sheet,
+  gates: sheet.gates.map((gate) => ({ ...gate, box: null })),
+};
+
+/** One rider's day, timed by the keys. */
+export const aloneSheet: Sheet = { ...handSheet, riders: handSheet.riders.slice(0, 1) };
+
 export const operator: Author = { who: "operator", writer: "console-1" };
 /** Wall clock at the laptop's monotonic zero. */
-export const ANCHOR_US = Date.UTC(2026, 4, 9, 8) * 1000;
+const ANCHOR_US = Date.UTC(2026, 4, 9, 8) * 1000;
+
+/** What the laptop's monotonic clock says at first. */
+const BOOT_US = 1_000e6;
+
+/** So many seconds after that. */
+export function mono(s: number): HostUs {
+  return hostUs(BOOT_US + s * 1e6);
+}
 
 export class TestLaptop {
-  readonly time = new VirtualTime(1_000e6);
+  readonly time = new VirtualTime(BOOT_US);
   readonly notices: string[] = [];
   readonly clock;
 
   constructor(host = "laptop-1") {
     // `host` can be changed: a laptop that slept has a new one.
-    this.clock = { ...virtualClock(this.time, ANCHOR_US + 1_000e6, host), host };
+    this.clock = { ...virtualClock(this.time, ANCHOR_US + BOOT_US, host), host };
   }
 
   pass(seconds: number): void {
@@ -80,13 +104,21 @@ export class TestLaptop {
 
   /** A new session file made from a sheet. */
   make(of: Sheet = sheet, file = join(emptyFolder(), "day.swaplap")): SessionFile {
-    const session = new SessionFile(SessionStore.create(file), this.clock);
+    const session = this.opened(SessionStore.create(file));
     session.append(operator, () => sessionEntries(of, fixPlan(of)));
     return session;
   }
 
   open(file: string, readOnly = false): SessionFile {
-    return new SessionFile(SessionStore.open(file, { readOnly }), this.clock);
+    return this.opened(SessionStore.open(file, { readOnly }));
+  }
+
+  private opened(store: SessionStore): SessionFile {
+    const session = new SessionFile(store, this.clock);
+    onTestFinished(() => {
+      session.close();
+    });
+    return session;
   }
 
   recorder(file: SessionFile, sources: readonly ByteSource[], pid = process.pid): Recorder {

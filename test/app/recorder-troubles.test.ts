@@ -2,7 +2,7 @@
 // boxes with one id, a session that was closed.
 import type Database from "better-sqlite3";
 import { expect, test } from "vitest";
-import { closeSession, reopenSession } from "../../src/app/day-commands.ts";
+import { closeSession, markConditions, reopenSession } from "../../src/app/day-commands.ts";
 import type { Scheduler } from "../../src/app/needs.ts";
 import { Recorder } from "../../src/app/recorder.ts";
 import { hostUs } from "../../src/domain/time.ts";
@@ -23,6 +23,19 @@ function setFull({ file }: ReturnType<typeof aDay>, isFull: boolean): void {
   db.pragma(`max_page_count = ${isFull ? "1" : "100000"}`);
 }
 
+/** Fills what is left in the pages that there are with rows smaller than any other. */
+function fillUp({ file }: ReturnType<typeof aDay>): void {
+  for (let i = 0; i < 500; i += 1) {
+    try {
+      file.append(operator, () => markConditions(""));
+    } catch (error) {
+      expect(error).toMatchObject({ code: "disk-full" });
+      return;
+    }
+  }
+  throw new RangeError("the disk did not fill up");
+}
+
 test("what happened to a port while the disk was full is written as soon as there is room", () => {
   const day = aDay();
   const { laptop, file, port, recorder, box } = day;
@@ -31,6 +44,7 @@ test("what happened to a port while the disk was full is written as soon as ther
   setFull(day, true);
   for (let i = 0; i < 500 && laptop.notices.length === 0; i += 1) port.say(box.event());
   expect(laptop.notices[0]).toMatch(/^the disk is full/);
+  fillUp(day);
   laptop.pass(10);
   port.lose();
   laptop.pass(1);

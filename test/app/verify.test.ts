@@ -8,26 +8,25 @@ import { SessionFile } from "../../src/app/session-file.ts";
 import { verifyFile, verifySession } from "../../src/app/verify.ts";
 import { UserError } from "../../src/domain/errors.ts";
 import { SessionStore } from "../../src/store/session-store.ts";
-import { Day, handSheet, mono, newSessionFile, OPERATOR } from "./a-recorded-day.ts";
+import { handSheet, mono, operator, TestLaptop } from "./a-day.ts";
 
 /** A closed session with four runs in it. */
 function riddenFile(): string {
-  const day = new Day(newSessionFile(handSheet));
+  const file = new TestLaptop().make(handSheet);
   for (let i = 0; i < 4; i += 1) {
-    day.file.append(OPERATOR, (session) => keyPassing(session, 0, mono(100 * i)));
-    day.file.append(OPERATOR, (session) => keyPassing(session, 1, mono(100 * i + 20 + i)));
-    day.file.append(OPERATOR, (session) => keyPassing(session, 2, mono(100 * i + 60 + i)));
+    file.append(operator, (session) => keyPassing(session, 0, mono(100 * i)));
+    file.append(operator, (session) => keyPassing(session, 1, mono(100 * i + 20 + i)));
+    file.append(operator, (session) => keyPassing(session, 2, mono(100 * i + 60 + i)));
   }
-  day.store.close();
-  return day.path;
+  file.close();
+  return file.store.file;
 }
 
 /** What verify says of the file, opened for reading only as the command does. */
 function faultsOf(path: string): readonly string[] {
   const store = SessionStore.open(path, { readOnly: true });
   try {
-    const { clock } = new Day(newSessionFile());
-    return verifyFile(store, new SessionFile(store, clock).summary());
+    return verifyFile(store, new SessionFile(store, new TestLaptop().clock).summary());
   } finally {
     store.close();
   }
@@ -71,8 +70,8 @@ test("opening the file for writing makes the tables true again", () => {
   const path = riddenFile();
   change(path, "UPDATE run SET time_s = 1; DROP TABLE swap; DELETE FROM comparison");
   expect(faultsOf(path)).not.toEqual([]);
-  const day = new Day(path);
-  expect(verifyFile(day.store, day.file.summary())).toEqual([]);
+  const file = new TestLaptop().open(path);
+  expect(verifyFile(file.store, file.summary())).toEqual([]);
 });
 
 test("a row of the journal that makes no sense is named as damage", () => {
@@ -97,9 +96,10 @@ db.commit()
 });
 
 test("a file that is being written into is not called damaged for it", () => {
-  const day = new Day(newSessionFile(handSheet));
-  const looker = SessionStore.open(day.path, { readOnly: true });
-  const file = new SessionFile(looker, day.clock);
+  const laptop = new TestLaptop();
+  const written = laptop.make(handSheet);
+  const looker = SessionStore.open(written.store.file, { readOnly: true });
+  const file = new SessionFile(looker, laptop.clock);
   let writes = 0;
   // Somebody commits each time that the looker has read the journal and is about to read a table.
   const racing: JournalStore = {
@@ -107,25 +107,23 @@ test("a file that is being written into is not called damaged for it", () => {
     readTable: (table) => {
       if (writes < 3 && table.name === "run") {
         writes += 1;
-        day.file.append(OPERATOR, (s) =>
-          keyPassing(s, writes % 2 === 1 ? 0 : 2, mono(61 * writes)),
-        );
+        written.append(operator, (s) => keyPassing(s, writes % 2 === 1 ? 0 : 2, mono(61 * writes)));
       }
       return looker.readTable(table);
     },
   };
   expect(verifyFile(racing, file.summary())).not.toEqual([]);
   writes = 0;
-  expect(verifySession(new SessionFile(racing, day.clock))).toEqual([]);
+  expect(verifySession(new SessionFile(racing, laptop.clock))).toEqual([]);
   expect(writes).toBe(3);
   looker.close();
 });
 
 test("a changed table is found in a file that is being written into as well", () => {
   const path = riddenFile();
-  const day = new Day(path);
+  const file = new TestLaptop().open(path);
   change(path, "UPDATE run SET time_s = 1 WHERE k = 2 AND rider = 'R1'");
-  expect(verifySession(day.file)).toHaveLength(2);
+  expect(verifySession(file)).toHaveLength(2);
 });
 
 /** The store's methods as plain functions, so that one of them can be watched. */
