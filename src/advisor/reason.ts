@@ -66,6 +66,10 @@ function headline(facts: ReasonFacts): string {
   const { choice } = facts;
   switch (facts.stop) {
     case "decided":
+      // At the last word the band is at its narrowest for a while.
+      if (facts.isPlanOver && isWider(facts)) {
+        return `decided; stop: one more run on ${choice.setup} widens the band${widths(facts, ", ")}`;
+      }
       return `decided; stop, or ride ${choice.setup} on for the width${widths(facts, ": ")}`;
     case "cannot-be-decided-today": {
       const end =
@@ -113,6 +117,10 @@ function widths({ nowS, choice, counted }: ReasonFacts, before: string): string 
     return `${before}too early now, then about +-${choice.halfWidthS.toFixed(1)} s`;
   const digits = nowS.toFixed(1) === choice.halfWidthS.toFixed(1) ? 2 : 1;
   return `${before}about +-${nowS.toFixed(digits)} -> +-${choice.halfWidthS.toFixed(digits)} s`;
+}
+
+function isWider({ nowS, choice }: ReasonFacts): boolean {
+  return nowS !== null && choice.halfWidthS !== null && choice.halfWidthS > nowS;
 }
 
 function otherwise({ isMounted, other, isLapKnown }: ReasonFacts): string {

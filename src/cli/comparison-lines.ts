@@ -40,7 +40,10 @@ function countWords(rider: RiderComparison): string {
     [rider.unsure_runs, "unsure"],
   ] as const;
   const words = others.flatMap(([count, word]) => (count > 0 ? [`${String(count)} ${word}`] : []));
-  return [`${String(rider.counted_runs)} runs counted`, ...words].join(", ");
+  return [
+    `${String(rider.counted_runs)} ${rider.counted_runs === 1 ? "run" : "runs"} counted`,
+    ...words,
+  ].join(", ");
 }
 
 function pairLine(part: Part, pair: Pair, comparison: Comparison): string {

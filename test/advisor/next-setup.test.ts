@@ -157,6 +157,14 @@ describe("stops", () => {
     expect(next.because).toContain(`decided; stop, or ride ${next.setup ?? ""} on for the width`);
   });
 
+  it("decided at the last word: one more run is not said to narrow the band", () => {
+    const runs = runsOf(order, times(order, 3, { B: -4 }));
+    const { next } = adviceFor({ settings: { ...settings, plannedRuns: runs.length }, runs });
+    expect(next.stop).toBe("decided");
+    expect(next.band_after_s ?? 0).toBeGreaterThan(next.band_now_s ?? Infinity);
+    expect(next.because).toMatch(/^decided; stop: one more run on [AB] widens the band, about /);
+  });
+
   it("decided by no difference worth having as well", () => {
     const runs = runsOf(order, times(order, 3, { B: 0.1 }));
     const { next } = adviceFor({ settings: { ...settings, marginS: 6 }, runs });

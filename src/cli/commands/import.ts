@@ -51,7 +51,9 @@ function appendTimes(session: SessionFile, text: string, times: string): void {
     const { riders, setups, gates } = session.session();
     const rows = readTimes(text, times, { riders, setups, sectors: sectorNames(gates) });
     session.append(author("import"), (current) => importRows(current, times, rows));
-    printLine(`${session.store.file}: ${String(rows.length)} rows from ${times}`);
+    printLine(
+      `${session.store.file}: ${String(rows.length)} ${rows.length === 1 ? "row" : "rows"} from ${times}`,
+    );
   } finally {
     session.close();
   }

@@ -25,10 +25,10 @@ export function planCommand(): Command {
         );
       }
       if (plan.minutes !== null) {
-        const fits = plan.fits === false ? " and does not fit in the hours" : "";
-        printLine(
-          `Swaps: ${String(plan.swaps)}; the day takes about ${plan.minutes.toFixed(0)} min${fits}`,
-        );
+        // Warm-up and practice come on top: the timetable has them.
+        const fits = plan.fits === false ? "; the day does not fit in the hours" : "";
+        const takes = `these runs and swaps take about ${plan.minutes.toFixed(0)} min`;
+        printLine(`Swaps: ${String(plan.swaps)}; ${takes}${fits}`);
       } else {
         printLine(`Swaps: ${String(plan.swaps)}`);
       }

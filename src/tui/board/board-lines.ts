@@ -124,7 +124,9 @@ function riderLines(
   const title: Line = [
     { text: `${who}  against ` },
     labelSpan(summary, summary.baseline, look),
-    { text: `  ${String(rider.counted_runs)} counted runs` },
+    {
+      text: `  ${String(rider.counted_runs)} counted ${rider.counted_runs === 1 ? "run" : "runs"}`,
+    },
   ];
   const mark = pairs[0] === undefined ? [] : [markSpan(summary, pairs[0].setup, look)];
   const short =

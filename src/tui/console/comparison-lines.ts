@@ -120,7 +120,9 @@ export function bandLines(
 /** How many runs count, and how many more it may take. */
 function countWords(rider: RiderComparison, pairs: readonly Pair[], summary: Summary): string {
   const planned = summary.comparison.settings.planned_runs;
-  const counted = `${String(rider.counted_runs)}${planned === null ? "" : ` of ${String(planned)}`} counted runs`;
+  const runs = planned === null && rider.counted_runs === 1 ? "run" : "runs";
+  const of = planned === null ? "" : ` of ${String(planned)}`;
+  const counted = `${String(rider.counted_runs)}${of} counted ${runs}`;
   const more = pairs.flatMap((pair) => {
     const words = moreRunsWords(pair);
     if (words === undefined) return [];
