@@ -4,7 +4,7 @@ export type RiderId = string;
 export type SetupId = string;
 export type BoxId = string;
 
-export type GateRole = "start" | "split" | "finish";
+type GateRole = "start" | "split" | "finish";
 
 /** A place where passing is detected, in riding order; sectors lie between neighbours. */
 export interface Gate {

@@ -8,7 +8,7 @@ import { bodies, type Content, isEntryType } from "./content.ts";
 export const ENTRY_VERSION = 1;
 
 /** When, where and by whom an entry was written. */
-export interface Stamp {
+interface Stamp {
   /** Wall clock, microseconds since 1970 UTC. */
   readonly atUs: number;
   /** Monotonic clock, comparable within one `host`. */
