@@ -17,9 +17,13 @@ export function withScreenOptions(command: Command): Command {
     .addOption(new Option("--theme <name>", "colours").choices(THEME_NAMES).default("dark"));
 }
 
-/** True if a screen can be drawn: both ends are a terminal and nobody asked for sentences. */
+/**
+ * True if a screen can be drawn: both ends are a terminal that can move its cursor, and nobody asked
+ * for sentences.
+ */
 export function hasScreen(options: ScreenOptions): boolean {
-  return options.plain !== true && process.stdin.isTTY && process.stdout.isTTY;
+  const canDraw = process.stdin.isTTY && process.stdout.isTTY && process.env["TERM"] !== "dumb";
+  return options.plain !== true && canDraw;
 }
 
 /**
