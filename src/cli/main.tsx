@@ -1,7 +1,11 @@
-// The program's one door: arguments in, exit code out, and the one place that speaks of failures.
+// The program's one door: arguments in, exit code out, and the one place that speaks of failures. As
+// a thread of `calibrate` it rides simulated days instead: so one file is the whole program.
+import { isMainThread } from "node:worker_threads";
 import { Command, CommanderError } from "commander";
+import { serveBlocks } from "../calibrate/serve-blocks.ts";
 import { UserError } from "../domain/errors.ts";
 import { boardCommand } from "./commands/board.tsx";
+import { calibrateCommand } from "./commands/calibrate.ts";
 import { compareCommand } from "./commands/compare.ts";
 import { consoleCommand } from "./commands/console.tsx";
 import { exportCommand } from "./commands/export.ts";
@@ -42,6 +46,7 @@ function program(): Command {
     portsCommand(),
     listenCommand(),
     practiceCommand(),
+    calibrateCommand(new URL(import.meta.url)),
   ]) {
     swaplap.addCommand(command.exitOverride(), { isDefault: command.name() === "console" });
   }
@@ -68,8 +73,12 @@ process.stdout.on("error", (error: NodeJS.ErrnoException) => {
   process.exit(error.code === "EPIPE" ? 0 : EXIT_COULD_NOT);
 });
 
-try {
-  await program().parseAsync();
-} catch (error) {
-  process.exitCode = speakOf(error);
+if (isMainThread) {
+  try {
+    await program().parseAsync();
+  } catch (error) {
+    process.exitCode = speakOf(error);
+  }
+} else {
+  serveBlocks();
 }

@@ -1,0 +1,229 @@
+// The program's own error rates: a smaller, seeded version of what `calibrate` prints.
+import { beforeAll, describe, expect, it } from "vitest";
+import { type Calibration, calibrationOf } from "../../src/calibrate/calibration.ts";
+import { calibrationLines } from "../../src/calibrate/calibration-lines.ts";
+import type { Cell } from "../../src/calibrate/cell.ts";
+import { isWrong } from "../../src/calibrate/judge-day.ts";
+import { BlockRider } from "../../src/calibrate/ride-block.ts";
+import { rideInThreads, type Wanted } from "../../src/calibrate/ride-in-threads.ts";
+import type { Trial } from "../../src/calibrate/trial.ts";
+import { aTrial } from "./a-trial.ts";
+
+const ENTRY = new URL("./a-thread.ts", import.meta.url);
+const PLAIN: Cell = { drift: "none", spreadRatio: 1, setupLearning: 0, mistakes: 0, effect: 0 };
+
+async function tallies(
+  trial: Trial,
+  count: number,
+  wanted: Partial<Wanted> = {},
+): ReturnType<typeof rideInThreads> {
+  const stop = new AbortController().signal;
+  const all = { trial, days: 20, seed: 5, stop, onProgress: () => undefined, ...wanted };
+  return rideInThreads(all, { entry: ENTRY, count });
+}
+
+describe("a calibration in threads", () => {
+  const trial = aTrial({ settings: { marginS: 1.5 } });
+  let calibration: Calibration;
+  beforeAll(async () => {
+    calibration = calibrationOf(trial, 5, await tallies(trial, 2));
+  });
+
+  it("is the same with one thread as with two, digit for digit", async () => {
+    expect(calibrationOf(trial, 5, await tallies(trial, 1))).toEqual(calibration);
+  });
+
+  it("differs with another seed", async () => {
+    const other = calibrationOf(trial, 5, await tallies(trial, 2, { seed: 6 }));
+    expect(other.cells).not.toEqual(calibration.cells);
+  });
+
+  it("prints the document that scripts rely on", () => {
+    expect(calibration).toMatchObject({
+      format: "swaplap-calibration",
+      version: 1,
+      days: 20,
+      seed: 5,
+    });
+    expect(Object.keys(calibration)).toEqual([
+      "format",
+      "version",
+      "days",
+      "seed",
+      "plan",
+      "cells",
+      "forecast",
+    ]);
+    for (const cell of calibration.cells) {
+      expect(Object.keys(cell)).toEqual([
+        "drift",
+        "spread_ratio",
+        "setup_learning_spreads",
+        "mistakes",
+        "effect_spreads",
+        "called",
+        "called_se",
+        "wrong",
+        "no_difference",
+        "mean_runs",
+        "mean_swaps",
+        "mean_minutes",
+      ]);
+      expect(cell.called_se).toBeCloseTo(Math.sqrt((cell.called * (1 - cell.called)) / 20), 12);
+      expect(cell.wrong).toBeLessThanOrEqual(1);
+      expect(cell.mean_runs).toBeGreaterThan(4);
+      expect(cell.mean_runs).toBeLessThanOrEqual(12);
+    }
+    for (const row of calibration.forecast) {
+      expect(row).toEqual({
+        at_run: expect.any(Number) as number,
+        predicted: expect.any(Number) as number,
+        observed: expect.any(Number) as number,
+        days: expect.any(Number) as number,
+      });
+    }
+    expect(JSON.stringify(calibration)).not.toMatch(/null,"(?!minutes|order)|NaN/);
+  });
+
+  it("says the same in words, each share with its simulation error", () => {
+    const text = calibrationLines(calibration).join("\n");
+    const none = calibration.cells[0];
+    const called = (100 * (none?.called ?? 0)).toFixed(1);
+    const error = (100 * (none?.called_se ?? 0)).toFixed(1);
+    expect(text).toContain("20 days a figure, seed 5.");
+    expect(text).toMatch(new RegExp(`^drift none +${called} \\+-${error}`, "m"));
+    expect(text).toMatch(/^Note: new_to names no set-up: getting used to B is simulated undecl/m);
+    expect(text).toMatch(/^Days with no difference worth having/m);
+    // After two fifths, run 5, no forecast is given yet: it takes four degrees of freedom.
+    expect(text).toMatch(/^Chance of a verdict within the plan, said after run 7 of 12/m);
+    expect(
+      Math.max(
+        ...text
+          .split("\n")
+          .slice(4)
+          .map((line) => line.length),
+      ),
+    ).toBeLessThan(110);
+  });
+
+  it("stopped early, answers from the rounds that every cell has finished", async () => {
+    const stop = new AbortController();
+    const stopped = await tallies(trial, 2, {
+      days: 160,
+      stop: stop.signal,
+      onProgress: (ridden, all) => {
+        if (ridden > all / 2) stop.abort();
+      },
+    });
+    const days = new Set(stopped.map((tally) => tally.days));
+    expect(days.size).toBe(1);
+    const [ridden = 0] = days;
+    expect(ridden).toBeGreaterThanOrEqual(48);
+    expect(ridden).toBeLessThan(160);
+    expect(await tallies(trial, 1, { days: ridden })).toEqual(stopped);
+  });
+
+  it("stopped before it began, has nothing to say", async () => {
+    expect(await tallies(trial, 1, { stop: AbortSignal.abort() })).toEqual([]);
+  });
+});
+
+/** Three standard errors above a share that is promised. */
+const atMost = (share: number, days: number): number =>
+  share + 3 * Math.sqrt((share * (1 - share)) / days);
+
+describe("on days of twelve runs", () => {
+  const days = 2000;
+
+  it.each([
+    ["suggested", { ...PLAIN }],
+    ["suggested", { ...PLAIN, drift: "slow-learning" }],
+    ["suggested", { ...PLAIN, drift: "mixed", mistakes: 0.05 }],
+    ["alternating", { ...PLAIN, drift: "ground-step" }],
+  ] as const)(
+    "a difference that is not there is called on one in twenty at the most, order %s, %o",
+    (order, cell) => {
+      const tally = new BlockRider(aTrial({ order })).ride({ cell, days, seed: 3 });
+      expect(tally.called / days).toBeLessThan(atMost(0.05, days));
+      expect(tally.wrong).toBe(tally.called);
+      expect(tally.called).toBeGreaterThan(0);
+    },
+  );
+
+  it("spreads that differ threefold cost less than a point", () => {
+    const cell: Cell = { ...PLAIN, spreadRatio: 3 };
+    const tally = new BlockRider(aTrial()).ride({ cell, days, seed: 4 });
+    expect(tally.called / days).toBeLessThan(atMost(0.058, days));
+  });
+
+  it("a difference of a spread and a half is found on 56 % and takes 11 runs", () => {
+    const tally = new BlockRider(aTrial({ order: "alternating" })).ride({
+      cell: { ...PLAIN, effect: 1.5 },
+      days,
+      seed: 5,
+    });
+    // Simulated before with another program: 56.4 % with a spread for each set-up, 11.0 runs.
+    expect(Math.abs(tally.called / days - 0.564)).toBeLessThan(3 * Math.sqrt(0.25 / days));
+    expect(Math.abs(tally.runs / days - 11)).toBeLessThan(0.15);
+    expect(tally.wrong / days).toBeLessThan(0.005);
+  });
+
+  it("a set-up that is new, and not declared so, is slandered; declared, hardly", () => {
+    const cell: Cell = { ...PLAIN, setupLearning: 2 };
+    const wrong = (trial: Trial): number =>
+      new BlockRider(trial).ride({ cell, days: 1000, seed: 6 }).wrong / 1000;
+    // Simulated before with another program: 37 % undeclared, 2.8 % "slower" with three practice runs.
+    expect(wrong(aTrial())).toBeGreaterThan(0.25);
+    expect(wrong(aTrial({ newTo: ["B"] }))).toBeLessThan(atMost(0.05, 1000));
+  });
+});
+
+describe("with three set-ups", () => {
+  it("a difference that is not there is called on one in twenty at the most, any pair", () => {
+    const days = 400;
+    const trial = aTrial({ setups: ["A", "B", "C"] });
+    const tally = new BlockRider(trial).ride({ cell: PLAIN, days, seed: 7 });
+    expect(tally.called / days).toBeLessThan(atMost(0.05, days));
+  });
+});
+
+describe("what cannot be simulated", () => {
+  it("a plan too short is refused with what would do", () => {
+    expect(() => aTrial({ settings: { plannedRuns: 5 } })).toThrow(
+      "planned_runs = 5: too few runs to promise anything about 2 set-ups",
+    );
+  });
+
+  it("a single set-up is refused", () => {
+    expect(() => aTrial({ setups: ["A"] })).toThrow("nothing is compared");
+  });
+
+  it("what the sheet leaves open is said", () => {
+    const open = aTrial({
+      settings: { plannedRuns: null, bands: "open", spreadS: null, marginS: 1, lapMinutes: null },
+      riders: ["R1", "R2"],
+      newTo: ["B"],
+    });
+    expect(open.notes).toEqual([
+      "no planned_runs: days of 20 runs",
+      "no spread_s: the margin is set against a spread of 1.13 s",
+      "several riders: days of R1 alone, whose own comparison has its own promise",
+    ]);
+  });
+});
+
+it.each([
+  ["quicker", 0, null, true],
+  ["quicker", 1, null, true],
+  ["quicker", -1, null, false],
+  ["slower", 0, null, true],
+  ["slower", 1, 2, false],
+  ["no-difference", 1, 1, true],
+  ["no-difference", -0.9, 1, false],
+  ["cannot-tell", 5, 1, false],
+] as const)(
+  "the verdict %s at a true %f s, margin %s: wrong is %s",
+  (verdict, truth, margin, wrong) => {
+    expect(isWrong(verdict, truth, margin)).toBe(wrong);
+  },
+);
