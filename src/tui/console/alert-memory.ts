@@ -60,11 +60,38 @@ export function rememberAlerts(memory: AlertMemory, alerts: readonly Alert[]): A
   return { known: [...kept, ...added].sort((a, b) => rank(a) - rank(b)) };
 }
 
-/** What is left to show once the operator has seen everything: whatever is still the case. */
-export function acknowledgeAlerts(memory: AlertMemory): AlertMemory {
-  const still = memory.known.filter((known) => known.isNow);
-  const seen = still.map((known) => ({ ...known, isAcknowledged: true }));
-  return { known: seen.sort((a, b) => rank(a) - rank(b)) };
+/**
+ * What is to be told now. A notice that was seen has done its work; what may hurt or lose times stays
+ * while it is so.
+ */
+export function currentAlerts({ known }: AlertMemory): readonly KnownAlert[] {
+  return known.filter((each) => each.alert.level !== "notice" || !each.isAcknowledged);
+}
+
+/** Those with a row of their own; where not all fit, the last row counts the rest. */
+export function shownAlerts(memory: AlertMemory, rows: number): readonly KnownAlert[] {
+  const current = currentAlerts(memory);
+  return current.length <= rows ? current : current.slice(0, Math.max(0, rows - 1));
+}
+
+/**
+ * What is left to show once the operator has seen what is on the screen: whatever is still the case,
+ * and what would be gone for good without having had a row.
+ *
+ * @param rows - rows that the alerts have on the screen
+ */
+export function acknowledgeAlerts(memory: AlertMemory, rows: number): AlertMemory {
+  const shown = new Set(shownAlerts(memory, rows));
+  const canWait = ({ alert, isNow }: KnownAlert): boolean => alert.level === "notice" || !isNow;
+  const isSeen = (known: KnownAlert): boolean => shown.has(known) || !canWait(known);
+  const unseen = memory.known.filter((known) => !known.isAcknowledged);
+  // Behind dangers that fill the screen nothing more can be shown: then it is all taken as seen.
+  const isStuck = !unseen.some(isSeen);
+  const known = memory.known.flatMap((each): KnownAlert[] => {
+    if (!isStuck && !each.isAcknowledged && !isSeen(each)) return [each];
+    return each.isNow ? [{ ...each, isAcknowledged: true }] : [];
+  });
+  return { known: known.sort((a, b) => rank(a) - rank(b)) };
 }
 
 /** Whether a press of the acknowledging key would change anything. */

@@ -118,12 +118,12 @@ function mark(desk: Desk, press: Press): void {
     course.markFinish(desk, press);
     return;
   }
-  const { alerts } = desk.state();
+  const { alerts, alertRows } = desk.state();
   if (!hasUnseenAlerts(alerts)) {
     desk.refuse("nobody is on course, and there is nothing to acknowledge");
     return;
   }
-  desk.change({ alerts: acknowledgeAlerts(alerts) });
+  desk.change({ alerts: acknowledgeAlerts(alerts, alertRows) });
   desk.say({ ok: true, text: "seen" });
 }
 

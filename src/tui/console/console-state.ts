@@ -56,6 +56,8 @@ export interface ConsoleState {
   readonly bell: BellKind;
   readonly theme: ThemeName;
   readonly alerts: AlertMemory;
+  /** Rows that the alerts have on the screen. */
+  readonly alertRows: number;
 }
 
 /** The console as it opens. */
@@ -74,5 +76,6 @@ export function firstState(theme: ThemeName): ConsoleState {
     bell: "off",
     theme,
     alerts: { known: [] },
+    alertRows: Number.POSITIVE_INFINITY,
   };
 }

@@ -28,12 +28,15 @@ export function Console(props: ConsoleProps): ReactElement {
   const shot = useSyncExternalStore(controller.subscribe, controller.snapshot);
   const size = useSyncExternalStore(props.subscribeSize, props.size);
   const layout = layoutOf(size);
+  useEffect(() => {
+    if (layout !== undefined) controller.limitAlerts(layout.alertRows);
+  });
   if (layout === undefined) return <Text>{tooSmallWords(size)}</Text>;
   const look = lookOf(shot.state.theme, props.isAscii);
   const { width } = layout;
   const top = [
     ...headerLines(shot, width, look),
-    ...alertLines(shot.state.alerts.known, layout.alertRows, look),
+    ...alertLines(shot.state.alerts, layout.alertRows, look),
   ];
   const { ellipsis } = look.glyphs;
   return (

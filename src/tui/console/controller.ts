@@ -44,6 +44,8 @@ export interface Controller {
   readonly press: (key: Key, atMs: number) => void;
   /** Says how far the page shown can be scrolled, rows; the picture knows. */
   readonly limitPage: (last: number) => void;
+  /** Says how many rows the alerts have; the picture knows. */
+  readonly limitAlerts: (rows: number) => void;
   /** Once a second: the clock, running times, alerts. */
   readonly tick: () => void;
   readonly snapshot: () => Snapshot;
@@ -158,6 +160,9 @@ export function createController(parts: ConsoleParts): Controller {
     },
     limitPage(last) {
       if (state.pageTop > last) state = { ...state, pageTop: last };
+    },
+    limitAlerts(rows) {
+      if (state.alertRows !== rows) state = { ...state, alertRows: rows };
     },
     tick: refresh,
     snapshot: () => current,

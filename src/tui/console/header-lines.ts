@@ -5,7 +5,7 @@ import { ends, fillRows, type Line, line } from "../line.ts";
 import { alarm, type Look } from "../look.ts";
 import { safeText, textWidth } from "../present/safe-text.ts";
 import { age, clockTime } from "../present/seconds.ts";
-import type { KnownAlert } from "./alert-memory.ts";
+import { type AlertMemory, currentAlerts, type KnownAlert, shownAlerts } from "./alert-memory.ts";
 import { type ConsoleStatus, recorderWords } from "./console-status.ts";
 import type { Snapshot } from "./controller.ts";
 
@@ -63,16 +63,10 @@ function lastEventAt(summary: Summary): number | undefined {
 }
 
 /** Exactly `rows` rows: the worst first; the last one counts what has no room. */
-export function alertLines(
-  known: readonly KnownAlert[],
-  rows: number,
-  look: Look,
-): readonly Line[] {
-  // A notice that was seen has done its work; what may hurt or lose times stays while it is so.
-  const current = known.filter((each) => each.alert.level !== "notice" || !each.isAcknowledged);
-  const shown = current.length <= rows ? current : current.slice(0, rows - 1);
+export function alertLines(memory: AlertMemory, rows: number, look: Look): readonly Line[] {
+  const shown = shownAlerts(memory, rows);
   const lines = shown.map((each) => alertLine(each, look));
-  const rest = current.length - shown.length;
+  const rest = currentAlerts(memory).length - shown.length;
   if (rest > 0) lines.push(alarm(`! and ${String(rest)} more: Space acknowledges`, look));
   return fillRows(lines, rows);
 }

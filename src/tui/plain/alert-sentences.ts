@@ -16,7 +16,7 @@ export function createAlertTeller(): (summary: Summary, now: SessionUs) => reado
       (alert) => !/^(?:COURSE HELD|PORT CLOSED)/u.test(alert.text),
     );
     const seen = rememberAlerts(memory, alerts);
-    memory = acknowledgeAlerts(seen);
+    memory = acknowledgeAlerts(seen, Number.POSITIVE_INFINITY);
     return seen.known
       .filter((known) => !known.isAcknowledged)
       .map((known) => safeText(known.alert.text));

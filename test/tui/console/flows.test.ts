@@ -417,39 +417,6 @@ describe("finding one's way", () => {
     under.press(`c${ESC}[1;5P`);
     expect(under.controller.snapshot().state).toEqual(before);
   });
-
-  it("forgets that a gate was not heard yet once it is", () => {
-    const journal = aDay({ runs: 0 }); // last heard at 600 s
-    const made = journal.entries.findIndex((entry) => entry.type === "line-received");
-    journal.entries.splice(made);
-    const under = aConsole({ journal, nowS: 400 });
-    expect(under.controller.snapshot().state.alerts.known).toHaveLength(3);
-    heard(journal, 410);
-    under.setNow(411);
-    under.publish();
-    expect(under.controller.snapshot().state.alerts.known).toEqual([]);
-  });
-
-  it("shows a notice until it was seen", async () => {
-    const journal = heard(aDay({ runs: 3 }), 1500);
-    const under = aConsole({ journal, nowS: 1503, status: { notices: ["no port was named"] } });
-    expect(await picture(under, 80, 24)).toContain("no port was named");
-    under.press(" ");
-    expect(await picture(under, 80, 24)).not.toContain("no port was named");
-  });
-
-  it("keeps a fault that mended itself until it was seen", () => {
-    const journal = aDay({ runs: 3 });
-    const under = aConsole({ journal, nowS: 2000 });
-    heard(journal, 2010);
-    under.setNow(2011);
-    under.publish();
-    const known = under.controller.snapshot().state.alerts.known;
-    expect(known.map((each) => each.isNow)).not.toContain(true);
-    expect(known.length).toBe(3);
-    under.press(" ");
-    expect(under.controller.snapshot().state.alerts.known).toEqual([]);
-  });
 });
 
 describe("what comes from outside", () => {
