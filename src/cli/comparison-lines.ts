@@ -6,7 +6,6 @@ import {
   dayTrendWords,
   moreRunsWords,
   spreadWords,
-  stopWords,
   verdictSentence,
   worstAndBest,
 } from "../tui/present/verdict-words.ts";
@@ -27,7 +26,6 @@ export function comparisonLines(comparison: Comparison, summary: Summary): reado
     ...(summary.isMarginChanged
       ? ["the smallest difference worth having was changed after run 1"]
       : []),
-    ...(comparison.next.stop === null ? [] : [stopWords(comparison.next.stop)]),
     comparison.next.because,
   ];
 }

@@ -120,7 +120,8 @@ function withTags(sorted: readonly Detection[]): readonly Merged[] {
 /**
  * Merges what belongs to one passing. The most trusted source gives the time, of equals the first;
  * passings of two named riders are never merged, nor are two keys: a bouncing key is caught where it
- * is read, so each one is a person's word that somebody passed.
+ * is read, so each one is a person's word that somebody passed. Neither is what the operator promoted:
+ * that it was a bike of its own is what was said.
  *
  * @param detections - sorted by `byTime`, none of them struck out
  */
@@ -135,7 +136,8 @@ export function mergeDetections(detections: readonly Detection[]): readonly Merg
     const names = before === undefined ? [] : [riderOf(before), riderOf(next)];
     const isTwoRiders = names[0] !== null && names[1] !== null && names[0] !== names[1];
     const isTwoKeys = before?.isKeyed === true && next.isKeyed;
-    if (!isNear || isTwoRiders || isTwoKeys) {
+    const isSaidToBeAnother = next.detection.promotedAt !== null;
+    if (!isNear || isTwoRiders || isTwoKeys || isSaidToBeAnother) {
       for (const gate of next.gates) newest.set(gate, kept.length);
       kept.push(next);
     } else if (TRUST[next.detection.source] > TRUST[before.detection.source]) {

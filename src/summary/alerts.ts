@@ -58,9 +58,8 @@ export function alertsAt(
   }
   for (const port of summary.ports) {
     if (!port.isOpen) {
-      // The reason names the port; what matters first, and survives a narrow screen, stands before it.
-      const reason = port.reason ?? port.port;
-      alerts.push({ level: "fault", text: `PORT CLOSED, EVENTS WAIT IN THE BOX: ${reason}` });
+      // Why it is closed changes while it is tried again, and is told as a notice: one alert a port.
+      alerts.push({ level: "fault", text: `PORT CLOSED, EVENTS WAIT IN THE BOX: ${port.port}` });
     }
   }
   const unreadable = unreadableNow(summary, now);
@@ -102,7 +101,7 @@ function gateAlerts(
   isJustOpened: boolean,
 ): Alert[] {
   if (!isHeard(box, now)) {
-    if (box === undefined && isJustOpened) return [];
+    if (box?.lastHeardAt == null && isJustOpened) return [];
     const since =
       box?.lastHeardAt == null ? "not heard yet" : `silent since ${clock(box.lastHeardAt)}`;
     const level = gate.role === "start" ? "danger" : "fault";

@@ -119,9 +119,7 @@ export function summarise(session: Session, before?: Summary): Summary {
     runs: session.runs,
     onCourse: onCourse(session),
     lastFinished: newest(finished),
-    loosePassings: session.passings.filter(
-      (p) => p.state === "orphan" || p.state === "not-a-bike" || p.state === "unknown-time",
-    ),
+    loosePassings: session.passings.filter((passing) => isLoose(passing, session.riders.length)),
     passings: session.passings,
     swaps: session.swaps,
     incidents: session.incidents,
@@ -258,6 +256,23 @@ function isSameRun(a: Run, b: Run | undefined): boolean {
 
 function isSameList(a: readonly (number | null)[], b: readonly (number | null)[]): boolean {
   return a.length === b.length && a.every((value, i) => value === b[i]);
+}
+
+/**
+ * True if the operator may have to decide on it. A second trip of the start beam is the same rider
+ * where there is one; where there are several it can be the next one, close behind.
+ */
+function isLoose(passing: Passing, riders: number): boolean {
+  switch (passing.state) {
+    case "orphan":
+    case "not-a-bike":
+    case "unknown-time":
+      return true;
+    case "double":
+      return riders > 1 && passing.gate === 0 && passing.source === "beam";
+    default:
+      return false;
+  }
 }
 
 function newest(runs: readonly Run[]): Run | null {

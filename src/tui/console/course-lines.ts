@@ -5,11 +5,13 @@ import type { SessionUs } from "../../domain/time.ts";
 import { courseDoubt, SILENT_S } from "../../summary/course-doubt.ts";
 import { fillRows, heading, type Line, line } from "../line.ts";
 import { alarm, type Look, markSpan, riderName } from "../look.ts";
-import { safeText, textWidth } from "../present/safe-text.ts";
+import { cutText, safeText, textWidth } from "../present/safe-text.ts";
 import { age, runningTime } from "../present/seconds.ts";
 import { gateNames } from "../run-words.ts";
 import type { Snapshot } from "./controller.ts";
 import { waitingRider } from "./course-acts.ts";
+
+const SHORTEST_NAME = 4;
 
 /** The panel, exactly `rows` rows. */
 export function courseLines(
@@ -32,16 +34,17 @@ function riderLines(shot: Snapshot, width: number, rows: number, look: Look): re
   const shown = onCourse.length > room ? onCourse.slice(0, room - 1) : onCourse;
   const lines = shown.map((each): Line => {
     const onCourseS = (now - each.since) / 1e6;
-    const name = riderName(summary, each.run.rider);
+    const full = riderName(summary, each.run.rider);
     // Before the rest, so that it is never what a narrow panel cuts off.
     const doubt = each.isDoubtful ? "DNF? " : onCourseS > each.overdueAfterS ? "OVERDUE " : "";
     const sector = safeText(each.sector);
     const place = sector === "" ? "" : ` in ${sector}`;
-    return [
-      { text: `${runningTime(onCourseS)} ${doubt}${name} ` },
-      markSpan(summary, each.run.setup, look),
-      { text: place },
-    ];
+    const mark = markSpan(summary, each.run.setup, look);
+    const before = `${runningTime(onCourseS)} ${doubt}`;
+    // Where a rider is matters more than the end of a name.
+    const rest = textWidth(before) + 1 + textWidth(mark.text) + textWidth(place);
+    const name = cutText(full, Math.max(SHORTEST_NAME, width - rest), look.glyphs.ellipsis);
+    return [{ text: `${before}${name} ` }, mark, { text: place }];
   });
   const rest = onCourse.length - shown.length;
   if (rest > 0) lines.push(line(`and ${String(rest)} more: e shows all`));
