@@ -262,17 +262,9 @@ function isSameList(a: readonly (number | null)[], b: readonly (number | null)[]
  * True if the operator may have to decide on it. A second trip of the start beam is the same rider
  * where there is one; where there are several it can be the next one, close behind.
  */
-function isLoose(passing: Passing, riders: number): boolean {
-  switch (passing.state) {
-    case "orphan":
-    case "not-a-bike":
-    case "unknown-time":
-      return true;
-    case "double":
-      return riders > 1 && passing.gate === 0 && passing.source === "beam";
-    default:
-      return false;
-  }
+function isLoose({ state, gate, source }: Passing, riders: number): boolean {
+  if (state === "double") return riders > 1 && gate === 0 && source === "beam";
+  return state === "orphan" || state === "not-a-bike" || state === "unknown-time";
 }
 
 function newest(runs: readonly Run[]): Run | null {
