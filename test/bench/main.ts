@@ -1,5 +1,6 @@
 // `npm run bench [-- --json]`: measures what a user waits for, each figure beside a yardstick from the
 // same run. Nothing here is asserted in a test: the figures are a machine's, the ratios ours.
+import { calibrateFigures } from "./calibrate.ts";
 import { compareFigures } from "./compare.ts";
 import { decodeFigures } from "./decode.ts";
 import { type Figure, tableOf } from "./figure.ts";
@@ -13,6 +14,7 @@ const BENCHES: readonly (readonly [string, () => Promise<readonly Figure[]>])[] 
   ["ingest", ingestFigures],
   ["journal", replayFigures],
   ["compare", compareFigures],
+  ["calibrate", calibrateFigures],
   ["start", startFigures],
   ["screen", screenFigures],
 ];

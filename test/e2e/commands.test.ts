@@ -20,6 +20,7 @@ const COMMANDS = [
   "ports",
   "listen",
   "practice",
+  "calibrate",
 ];
 
 /** What a terminal would take for a command to it. */
