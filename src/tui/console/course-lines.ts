@@ -30,30 +30,32 @@ export function courseLines(
 function riderLines(shot: Snapshot, width: number, rows: number, look: Look): readonly Line[] {
   const { summary, now } = shot;
   const { onCourse } = summary;
-  const room = rows - 2;
-  const shown = onCourse.length > room ? onCourse.slice(0, room - 1) : onCourse;
+  const riderRows = rows - 2;
+  const shown = onCourse.length > riderRows ? onCourse.slice(0, riderRows - 1) : onCourse;
   const lines = shown.map((each): Line => {
     const onCourseS = (now - each.since) / 1e6;
     const full = riderName(summary, each.run.rider);
     // Before the rest, so that it is never what a narrow panel cuts off.
     const doubt = each.isDoubtful ? "DNF? " : onCourseS > each.overdueAfterS ? "OVERDUE " : "";
     const sector = safeText(each.sector);
-    const place = sector === "" ? "" : ` in ${sector}`;
     const mark = markSpan(summary, each.run.setup, look);
     const before = `${runningTime(onCourseS)} ${doubt}`;
     // Where a rider is matters more than the end of a name.
-    const rest = textWidth(before) + 1 + textWidth(mark.text) + textWidth(place);
-    const name = cutText(full, Math.max(SHORTEST_NAME, width - rest), look.glyphs.ellipsis);
+    const besides = textWidth(before) + 1 + textWidth(mark.text);
+    const isTight = width - besides - textWidth(` in ${sector}`) < SHORTEST_NAME;
+    const place = sector === "" ? "" : isTight ? ` ${sector}` : ` in ${sector}`;
+    const room = width - besides - textWidth(place);
+    const name = cutText(full, Math.max(SHORTEST_NAME, room), look.glyphs.ellipsis);
     return [{ text: `${before}${name} ` }, mark, { text: place }];
   });
-  const rest = onCourse.length - shown.length;
-  if (rest > 0) lines.push(line(`and ${String(rest)} more: e shows all`));
+  const others = onCourse.length - shown.length;
+  if (others > 0) lines.push(line(`and ${String(others)} more: e shows all`));
   // Nobody is not said where a start would have gone unnoticed.
   if (onCourse.length === 0) {
     lines.push(line(courseDoubt(summary, now, () => "") === null ? "nobody" : "nobody known of"));
   }
   const title = heading(line("ON COURSE"), width, look.glyphs);
-  return [title, ...fillRows(lines, room), waitingLine(shot, look)];
+  return [title, ...fillRows(lines, riderRows), waitingLine(shot, look)];
 }
 
 function waitingLine({ summary }: Snapshot, look: Look): Line {
