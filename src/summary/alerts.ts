@@ -62,20 +62,16 @@ export function alertsAt(
       alerts.push({ level: "fault", text: `PORT CLOSED, EVENTS WAIT IN THE BOX: ${port.port}` });
     }
   }
-  const unreadable = unreadableNow(summary, now);
-  if (unreadable > 0) {
-    alerts.push({
-      level: "notice",
-      text: `${String(unreadable)} unreadable lines in the last minute: check cable and radio (a: boxes)`,
-    });
+  if (isNoisy(summary, now)) {
+    const text = "lines that cannot be read keep coming: check cable and radio (a: boxes)";
+    alerts.push({ level: "notice", text });
   }
   return alerts.sort((a, b) => rank(a) - rank(b));
 }
 
-/** Lines of the last minute that could not be read, of the newest twenty; 0 for a stray one or two. */
-function unreadableNow({ faults }: Summary, now: SessionUs): number {
-  const recent = faults.recent.filter((fault) => now - fault.at <= 60e6).length;
-  return recent >= FAULTS_WORTH_SAYING ? recent : 0;
+/** True if the last minute brought more unreadable lines than the stray one or two. */
+function isNoisy({ faults }: Summary, now: SessionUs): boolean {
+  return faults.recent.filter((fault) => now - fault.at <= 60e6).length >= FAULTS_WORTH_SAYING;
 }
 
 /** What may be said of the course: never "clear" unless a start would have been noticed. */

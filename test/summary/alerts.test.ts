@@ -132,7 +132,7 @@ describe("alerts", () => {
     expect(alerts(j, 63)).toEqual([]);
     j.write(62, { type: "line-received", body: noise });
     expect(alerts(j, 63).map((alert) => alert.text)).toEqual([
-      "5 unreadable lines in the last minute: check cable and radio (a: boxes)",
+      "lines that cannot be read keep coming: check cable and radio (a: boxes)",
     ]);
     for (const box of [S1, P1, F1]) j.heartbeat(box, 130);
     expect(alerts(j, 131)).toEqual([]);

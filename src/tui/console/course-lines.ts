@@ -37,7 +37,8 @@ function riderLines(shot: Snapshot, width: number, rows: number, look: Look): re
     const full = riderName(summary, each.run.rider);
     // Before the rest, so that it is never what a narrow panel cuts off.
     const doubt = each.isDoubtful ? "DNF? " : onCourseS > each.overdueAfterS ? "OVERDUE " : "";
-    const sector = safeText(each.sector);
+    // With one sector, on course says it all.
+    const sector = summary.sectors.length > 1 ? safeText(each.sector) : "";
     const mark = markSpan(summary, each.run.setup, look);
     const before = `${runningTime(onCourseS)} ${doubt}`;
     // Where a rider is matters more than the end of a name.
