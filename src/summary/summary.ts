@@ -8,68 +8,31 @@ import type {
   RiderComparison,
   Together,
 } from "../domain/comparison.ts";
-import type { BoxHealth, LineFaults, PortHealth } from "../domain/equipment.ts";
 import { UserError } from "../domain/errors.ts";
-import type { Incident, Measure, Note, Rating, Swap, Undoable } from "../domain/happening.ts";
 import type { Passing } from "../domain/passing.ts";
 import type { Run } from "../domain/run.ts";
-import {
-  baselineOf,
-  type Gate,
-  type Rider,
-  type RiderId,
-  type Settings,
-  type Setup,
-  type SetupId,
-  type SwapCost,
-  sectorNames,
-} from "../domain/session.ts";
+import { baselineOf, type Settings, type SetupId, sectorNames } from "../domain/session.ts";
 import type { SessionUs } from "../domain/time.ts";
-import type { FixedPlan, Session } from "../session/session.ts";
+import type { Session } from "../session/session.ts";
 import { compareRiders } from "../stats/compare.ts";
 import { afterRuns } from "../stats/counted-runs.ts";
 import { compareTogether } from "../stats/together.ts";
 import { type OnCourse, onCourse } from "./on-course.ts";
 
-export interface Summary {
-  /** Seq of the newest journal entry in it. */
-  readonly lastSeq: number;
+/** The session as the fold gives it, and what follows from it. */
+export interface Summary extends Session {
   readonly settings: Settings;
-  readonly gates: readonly Gate[];
   readonly sectors: readonly string[];
-  readonly riders: readonly Rider[];
-  readonly setups: readonly Setup[];
   readonly baseline: SetupId;
-  readonly swapCosts: readonly SwapCost[];
-  readonly plan: FixedPlan | null;
-  readonly isMarginChanged: boolean;
-  readonly isClosed: boolean;
-  readonly heldBecause: string | null;
-  /** In order of start, every status. */
-  readonly runs: readonly Run[];
   readonly onCourse: readonly OnCourse[];
   /** The newest finished run, or null. */
   readonly lastFinished: Run | null;
   /** Passings in no run that the operator may have to decide on, newest last. */
   readonly loosePassings: readonly Passing[];
-  readonly passings: readonly Passing[];
-  readonly swaps: readonly Swap[];
-  readonly incidents: readonly Incident[];
-  readonly ratings: readonly Rating[];
-  readonly measures: readonly Measure[];
-  readonly notes: readonly Note[];
-  readonly boxes: readonly BoxHealth[];
-  readonly ports: readonly PortHealth[];
-  readonly faults: LineFaults;
-  readonly mounted: Readonly<Record<RiderId, SetupId>>;
-  readonly nextStarter: RiderId | null;
   readonly comparison: Comparison;
   readonly alternatives: readonly Alternative[];
   /** Proposed from the clock alone: the plan could end there; null if there is no need. */
   readonly earlierEnd: EarlierEnd | null;
-  readonly undo: Undoable | null;
-  readonly redo: Undoable | null;
-  readonly anomalies: readonly string[];
   /** First start of the day, or null. */
   readonly firstStartAt: SessionUs | null;
 }
@@ -104,39 +67,16 @@ export function summarise(session: Session, before?: Summary): Summary {
     (run) => run.finishedAt !== null || run.timedBy === "import",
   );
   const summary: Summary = {
-    lastSeq: session.lastSeq,
+    ...session,
     settings,
-    gates: session.gates,
     sectors: input.sectors,
-    riders: session.riders,
-    setups: session.setups,
     baseline: baselineOf(session.setups).id,
-    swapCosts: session.swapCosts,
-    plan: session.plan,
-    isMarginChanged: session.isMarginChanged,
-    isClosed: session.isClosed,
-    heldBecause: session.heldBecause,
-    runs: session.runs,
     onCourse: onCourse(session),
     lastFinished: newest(finished),
     loosePassings: session.passings.filter((passing) => isLoose(passing, session.riders.length)),
-    passings: session.passings,
-    swaps: session.swaps,
-    incidents: session.incidents,
-    ratings: session.ratings,
-    measures: session.measures,
-    notes: session.notes,
-    boxes: session.boxes,
-    ports: session.ports,
-    faults: session.faults,
-    mounted: session.mounted,
-    nextStarter: session.nextStarter,
     comparison: figures.comparison,
     alternatives: figures.alternatives,
     earlierEnd: figures.earlierEnd,
-    undo: session.undo,
-    redo: session.redo,
-    anomalies: session.anomalies,
     firstStartAt: session.runs.find((run) => run.startedAt !== null)?.startedAt ?? null,
   };
   known.set(summary, figures);

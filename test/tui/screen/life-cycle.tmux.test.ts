@@ -54,7 +54,7 @@ function pane(): string {
 
 /** Polls until the pane shows the text; fails with what it shows instead. */
 async function shows(text: string | RegExp): Promise<string> {
-  for (let tries = 0; tries < 200; tries++) {
+  for (let tries = 0; tries < 600; tries++) {
     const seen = pane();
     if (typeof text === "string" ? seen.includes(text) : text.test(seen)) return seen;
     await wait(25);
