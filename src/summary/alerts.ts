@@ -3,7 +3,7 @@
 import type { BoxHealth } from "../domain/equipment.ts";
 import type { Gate } from "../domain/session.ts";
 import type { SessionUs } from "../domain/time.ts";
-import { courseDoubt, isStartHeard, SILENT_S } from "./course-doubt.ts";
+import { courseDoubt, isHeard, isStartHeard, SILENT_S } from "./course-doubt.ts";
 import type { Summary } from "./summary.ts";
 
 export interface Alert {
@@ -16,11 +16,6 @@ const LOW_BATTERY_MV = 3200;
 const WEAK_BEAM_PCT = 80;
 /** chosen: noise between lines is normal on a radio; five in a minute are a cable or an aerial. */
 const FAULTS_WORTH_SAYING = 5;
-
-/** True if a gate of this role has a box and that box is heard now; false also before its first line. */
-function isHeard(box: BoxHealth | undefined, now: SessionUs): boolean {
-  return box?.lastHeardAt != null && now - box.lastHeardAt <= SILENT_S * 1e6;
-}
 
 /**
  * The alerts of this moment, worst first.

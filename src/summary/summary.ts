@@ -89,7 +89,7 @@ export function summarise(session: Session, before?: Summary): Summary {
  * @throws {UserError} `wrong-usage` if no rider has that many
  */
 export function compareAfter(summary: Summary, n: number): Comparison {
-  const figures = known.get(summary) ?? compareError();
+  const figures = known.get(summary) ?? unknownSummary();
   const most = Math.max(0, ...summary.comparison.riders.map((rider) => rider.counted_runs));
   if (n > most) {
     throw new UserError(
@@ -101,7 +101,7 @@ export function compareAfter(summary: Summary, n: number): Comparison {
   return compare(afterRuns(figures.input, n)).comparison;
 }
 
-function compareError(): never {
+function unknownSummary(): never {
   throw new TypeError("compareAfter requires a summary made by summarise");
 }
 
