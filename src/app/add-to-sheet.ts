@@ -22,7 +22,7 @@ export function addRider(session: Session, rider: Rider, planOf: PlanOf): readon
   }
   for (const setup of rider.newTo) findSetup(session, setup);
   const riders = [...session.riders, rider];
-  const body = { ...rider, newTo: [...rider.newTo] };
+  const body = { ...rider, newTo: [...rider.newTo], setups: rider.setups && [...rider.setups] };
   return [{ type: "rider-added", body }, ...fixedAgain(session, { riders }, planOf)];
 }
 

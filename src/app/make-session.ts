@@ -19,7 +19,10 @@ export function sessionEntries(sheet: Sheet, plan: Body<"plan-fixed">): readonly
       },
     },
     ...riders.map(
-      (rider): Content => ({ type: "rider-added", body: { ...rider, newTo: [...rider.newTo] } }),
+      (rider): Content => ({
+        type: "rider-added",
+        body: { ...rider, newTo: [...rider.newTo], setups: rider.setups && [...rider.setups] },
+      }),
     ),
     ...setups.map(
       (setup): Content => ({

@@ -48,6 +48,7 @@ export function beforeFirstRide(trial: Trial, seed: number): ComparisonInput {
     sectors: [],
     runs: [],
     plannedEnds: [],
+    incidents: [],
     isClosed: false,
     mounted: {},
   };

@@ -132,7 +132,7 @@ export function actsOn(file: SessionFile, by: Author): ConsoleActs {
       ),
     addRider: (id, name) =>
       act(`rider ${id} added: it stays`, (s) =>
-        addRider(s, { id, name, tag: null, newTo: [] }, fixPlan),
+        addRider(s, { id, name, tag: null, newTo: [], setups: null, plannedRuns: null }, fixPlan),
       ),
     writeSetupLine: (setup, key, value) =>
       act(

@@ -1,5 +1,7 @@
 // The comparison as `compare --json` prints it, and what it is worked out from. The field names are
 // the JSON's own: scripts outside rely on them.
+import type { Incident } from "./happening.ts";
+import type { Remark } from "./remark.ts";
 import type { Run } from "./run.ts";
 import type { Rider, Settings, Setup, SetupId, SwapCost } from "./session.ts";
 
@@ -107,6 +109,8 @@ export interface Comparison {
   readonly riders: readonly RiderComparison[];
   readonly together: Together | null;
   readonly next: Next;
+  /** What a careful reader should know besides. */
+  readonly remarks: readonly Remark[];
 }
 
 /** An earlier end, announced once (counted runs of that rider). */
@@ -129,6 +133,7 @@ export interface ComparisonInput {
   /** In run order, every rider; false starts and orphans are not here. */
   readonly runs: readonly Run[];
   readonly plannedEnds: readonly PlannedEnd[];
+  readonly incidents: readonly Incident[];
   readonly isClosed: boolean;
   /** The set-up on each rider's bike now, by rider id. */
   readonly mounted: Readonly<Record<string, SetupId>>;

@@ -23,6 +23,10 @@ export interface Rider {
   readonly tag: string | null;
   /** Set-ups that this rider still has to get used to. */
   readonly newTo: readonly SetupId[];
+  /** Set-ups that this rider rides, declared order; null: all of the session. */
+  readonly setups: readonly SetupId[] | null;
+  /** Counted runs of this rider; null: as many as the session plans for everybody. */
+  readonly plannedRuns: number | null;
 }
 
 export interface Setup {
@@ -31,6 +35,12 @@ export interface Setup {
   readonly baseline: boolean;
   /** The set-up sheet, copies through `from` already resolved; keys carry their unit. */
   readonly values: Readonly<Record<string, string | number | boolean>>;
+  /** What it has to gain on the baseline to be worth having, s; null: the session's margin. */
+  readonly worthS: number | null;
+  /** In the user's own money; null if not told. */
+  readonly price: number | null;
+  /** Of the bike as ridden, or of what differs: the same for every set-up; null if not told. */
+  readonly weightKg: number | null;
 }
 
 export interface SwapCost {
@@ -57,6 +67,8 @@ export interface Settings {
   readonly marginS: number | null;
   /** Counted runs of one rider; null: no plan, open band. */
   readonly plannedRuns: number | null;
+  /** Days that the planned runs are spread over, declared before the first; 1 or more. */
+  readonly days: number;
   /** First start to last finish, minutes. */
   readonly minutes: number | null;
   /** A run and the way back up, minutes. */

@@ -26,12 +26,17 @@ const rider = z.object({
     .regex(/^[0-9A-Z]{1,8}$/)
     .nullable(),
   newTo: z.array(id),
+  setups: z.array(id).nullable().default(null),
+  plannedRuns: z.number().int().positive().nullable().default(null),
 });
 const setup = z.object({
   id,
   name: text,
   baseline: z.boolean(),
   values: z.record(z.string(), z.union([z.string(), z.number(), z.boolean()])),
+  worthS: seconds.positive().nullable().default(null),
+  price: z.number().nonnegative().nullable().default(null),
+  weightKg: z.number().positive().nullable().default(null),
 });
 const swap = z.object({ from: id, to: id, minutes: z.number().min(0) });
 
@@ -45,6 +50,7 @@ const settings = z.object({
   dropM: seconds.nullable(),
   marginS: seconds.positive().nullable(),
   plannedRuns: z.number().int().positive().nullable(),
+  days: z.number().int().min(1).default(1),
   minutes: seconds.positive().nullable(),
   lapMinutes: seconds.positive().nullable(),
   spreadS: seconds.positive().nullable(),

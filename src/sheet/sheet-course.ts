@@ -104,7 +104,8 @@ export function readRiders(
   tables: readonly SheetTable[],
   setupIds: readonly string[],
 ): readonly Rider[] {
-  if (!root.values.has("riders")) return [{ id: "R1", name: "Rider", tag: null, newTo: [] }];
+  if (!root.values.has("riders"))
+    return [{ id: "R1", name: "Rider", tag: null, newTo: [], setups: null, plannedRuns: null }];
   const written = root.values.get("riders");
   if (Array.isArray(written) && written.length === 0) {
     noteFault(root, "riders", "an empty list of riders", "one rider at least, or the key left out");
@@ -112,7 +113,7 @@ export function readRiders(
   const ids = new Set<string>();
   const tags = new Set<string>();
   return tables.map((table) => {
-    checkKeys(table, ["id", "name", "tag", "new_to"]);
+    checkKeys(table, ["id", "name", "tag", "new_to", "setups", "planned_runs"]);
     const id = readId(table, ids, "R1");
     const tag = patternOf(
       table,
@@ -124,24 +125,41 @@ export function readRiders(
       noteFault(table, "tag", `tag = ${quoted(tag)} a second time`, "a transponder for each rider");
     }
     if (tag !== null) tags.add(tag);
-    return { id, name: textOf(table, "name") ?? id, tag, newTo: readNewTo(table, setupIds) };
+    const plannedRuns = numberOf(table, "planned_runs", {
+      min: 1,
+      max: 1000,
+      isWhole: true,
+      unit: "counted runs",
+    });
+    return {
+      id,
+      name: textOf(table, "name") ?? id,
+      tag,
+      newTo: readSetupIds(table, "new_to", setupIds) ?? [],
+      setups: readSetupIds(table, "setups", setupIds),
+      plannedRuns,
+    };
   });
 }
 
-function readNewTo(table: SheetTable, setupIds: readonly string[]): readonly string[] {
-  const value = table.values.get("new_to");
-  if (value === undefined) return [];
+/** A list of ids of set-ups, each once, in the order of the sheet; null if there is no such key. */
+function readSetupIds(
+  table: SheetTable,
+  key: string,
+  setupIds: readonly string[],
+): readonly string[] | null {
+  const value = table.values.get(key);
+  if (value === undefined) return null;
   if (!Array.isArray(value)) {
-    noteFault(table, "new_to", `new_to = ${shown(value)}`, 'a list of ids of set-ups, as ["B"]');
-    return [];
+    noteFault(table, key, `${key} = ${shown(value)}`, 'a list of ids of set-ups, as ["B"]');
+    return null;
   }
-  const newTo: string[] = [];
+  const wanted = new Set<string>();
   for (const id of value as readonly unknown[]) {
-    if (typeof id !== "string" || !setupIds.includes(id)) {
-      noteFault(table, "new_to", `${shown(id)} in new_to`, setupWanted(id, setupIds));
-    } else if (!newTo.includes(id)) newTo.push(id);
+    if (typeof id === "string" && setupIds.includes(id)) wanted.add(id);
+    else noteFault(table, key, `${shown(id)} in ${key}`, setupWanted(id, setupIds));
   }
-  return newTo;
+  return setupIds.filter((id) => wanted.has(id));
 }
 
 /** Reads [[swaps]]. */

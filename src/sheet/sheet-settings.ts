@@ -34,6 +34,7 @@ export const sessionKeys = [
   "drop_m",
   "margin_s",
   "planned_runs",
+  "days",
   "minutes",
   "lap_minutes",
   "spread_s",
@@ -93,6 +94,7 @@ export function readSettings(table: SheetTable, defaults: SheetDefaults): Settin
     dropM,
     marginS: numberOf(table, "margin_s", seconds),
     plannedRuns,
+    days: readDays(table, plannedRuns),
     minutes: numberOf(table, "minutes", minutes),
     lapMinutes: numberOf(table, "lap_minutes", minutes),
     spreadS: numberOf(table, "spread_s", seconds),
@@ -103,6 +105,27 @@ export function readSettings(table: SheetTable, defaults: SheetDefaults): Settin
     seed: numberOf(table, "seed", { min: 0, isWhole: true }) ?? defaults.seed,
     ...readTravel(table, expectedRunS),
   };
+}
+
+/** Days declared ahead share the planned runs between them. */
+function readDays(table: SheetTable, plannedRuns: number | null): number {
+  const days = numberOf(table, "days", { min: 1, max: 30, isWhole: true, unit: "days" }) ?? 1;
+  if (days > 1 && plannedRuns === null) {
+    noteFault(
+      table,
+      "days",
+      `days = ${String(days)} without planned_runs`,
+      "planned_runs = ... as well (counted runs of one rider, all days together)",
+    );
+  } else if (plannedRuns !== null && plannedRuns % days !== 0) {
+    noteFault(
+      table,
+      "days",
+      `planned_runs = ${String(plannedRuns)} over days = ${String(days)}`,
+      "as many runs on each day",
+    );
+  }
+  return days;
 }
 
 /** Matching limits until three runs exist: half and three times the expected run, else 10 and 1800. */

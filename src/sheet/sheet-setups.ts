@@ -8,6 +8,7 @@ import {
   checkKeys,
   keyText,
   noteFault,
+  numberOf,
   type SheetTable,
   shown,
   tableOf,
@@ -25,6 +26,7 @@ interface OwnSetup {
   readonly baseline: boolean;
   readonly from: string | null;
   readonly own: ReadonlyMap<string, SetupValue>;
+  readonly cost: Pick<Setup, "worthS" | "price" | "weightKg">;
 }
 
 /** Reads [[setups]]: at least two, exactly one baseline (the first if none is named). */
@@ -55,12 +57,15 @@ export function readSetups(root: SheetTable, tables: readonly SheetTable[]): rea
     name: setup.name,
     baseline: setup === baseline,
     values: Object.fromEntries(resolved(setup, byId)),
+    ...setup.cost,
   }));
 }
 
 function readOne(table: SheetTable, taken: Set<string>): OwnSetup {
-  checkKeys(table, ["id", "name", "baseline", "from", "values"], (key) =>
-    isNumberValue(key) ? `it under [setups.values]` : null,
+  checkKeys(
+    table,
+    ["id", "name", "baseline", "from", "values", "worth_s", "price", "weight_kg"],
+    (key) => (isNumberValue(key) ? `it under [setups.values]` : null),
   );
   const id = readId(table, taken, "A");
   const from = table.values.get("from");
@@ -75,6 +80,11 @@ function readOne(table: SheetTable, taken: Set<string>): OwnSetup {
     baseline: booleanOf(table, "baseline") ?? false,
     from: typeof from === "string" ? from : null,
     own: values === null ? new Map<string, SetupValue>() : readValues(values),
+    cost: {
+      worthS: numberOf(table, "worth_s", { above: 0, max: 86_400, unit: "seconds" }),
+      price: numberOf(table, "price", { min: 0, max: 1e6 }),
+      weightKg: numberOf(table, "weight_kg", { above: 0, max: 1000, unit: "kg" }),
+    },
   };
 }
 

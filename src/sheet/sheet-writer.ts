@@ -21,6 +21,7 @@ export function writeSheet(sheet: Sheet): string {
     drop_m: s.dropM,
     margin_s: s.marginS,
     planned_runs: s.plannedRuns,
+    days: s.days === 1 ? null : s.days,
     minutes: s.minutes,
     lap_minutes: s.lapMinutes,
     spread_s: s.spreadS,
@@ -49,7 +50,14 @@ function gateTable(gate: Gate): object {
 
 function riderTable(rider: Rider): object {
   const newTo = rider.newTo.length === 0 ? null : rider.newTo;
-  return given({ id: rider.id, name: rider.name, tag: rider.tag, new_to: newTo });
+  return given({
+    id: rider.id,
+    name: rider.name,
+    tag: rider.tag,
+    new_to: newTo,
+    setups: rider.setups,
+    planned_runs: rider.plannedRuns,
+  });
 }
 
 function setupTable(setup: Setup): object {
@@ -57,6 +65,9 @@ function setupTable(setup: Setup): object {
     id: setup.id,
     name: setup.name,
     baseline: setup.baseline ? true : null,
+    worth_s: setup.worthS,
+    price: setup.price,
+    weight_kg: setup.weightKg,
     values: Object.keys(setup.values).length === 0 ? null : setup.values,
   });
 }

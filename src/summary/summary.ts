@@ -1,13 +1,7 @@
 // Everything that is shown, worked out once from the fold of the journal: one Summary feeds the
 // console, the board, the derived tables and every export.
 import { adviseNext, type EarlierEnd } from "../advisor/next-setup.ts";
-import type {
-  Alternative,
-  Comparison,
-  ComparisonInput,
-  RiderComparison,
-  Together,
-} from "../domain/comparison.ts";
+import type { Alternative, Comparison, ComparisonInput } from "../domain/comparison.ts";
 import { UserError } from "../domain/errors.ts";
 import type { Passing } from "../domain/passing.ts";
 import type { Run } from "../domain/run.ts";
@@ -18,6 +12,7 @@ import { compareRiders } from "../stats/compare.ts";
 import { afterRuns } from "../stats/counted-runs.ts";
 import { compareTogether } from "../stats/together.ts";
 import { type OnCourse, onCourse } from "./on-course.ts";
+import { type RemarkBasis, remarksOn } from "./remarks/remarks.ts";
 
 /** The session as the fold gives it, and what follows from it. */
 export interface Summary extends Session {
@@ -116,6 +111,7 @@ function comparisonInput(session: Session, settings: Settings): ComparisonInput 
     sectors: sectorNames(session.gates),
     runs: session.runs,
     plannedEnds: session.plannedEnds,
+    incidents: session.incidents,
     isClosed: session.isClosed,
     mounted: session.mounted,
   };
@@ -125,19 +121,16 @@ function comparisonInput(session: Session, settings: Settings): ComparisonInput 
 function compare(input: ComparisonInput): Compared {
   const riders = compareRiders(input);
   const advice = adviseNext(input, riders);
+  const basis = { input, riders, together: compareTogether(input) };
   return {
-    comparison: comparisonOf(input, riders, compareTogether(input), advice.next),
+    comparison: comparisonOf(basis, advice.next),
     alternatives: advice.alternatives,
     earlierEnd: advice.earlierEnd,
   };
 }
 
-function comparisonOf(
-  input: ComparisonInput,
-  riders: readonly RiderComparison[],
-  together: Together | null,
-  next: Comparison["next"],
-): Comparison {
+function comparisonOf(basis: RemarkBasis, next: Comparison["next"]): Comparison {
+  const { input, riders, together } = basis;
   const { settings } = input;
   return {
     format: "swaplap-comparison",
@@ -156,6 +149,7 @@ function comparisonOf(
     riders,
     together,
     next,
+    remarks: remarksOn(basis),
   };
 }
 

@@ -14,6 +14,7 @@ const settings: Settings = {
   dropM: null,
   marginS: null,
   plannedRuns: 20,
+  days: 1,
   minutes: null,
   lapMinutes: null,
   spreadS: null,
@@ -62,9 +63,19 @@ export function sheetOf(given: SessionGiven): Sheet {
       name: r.id,
       tag: null,
       newTo: [],
+      setups: null,
+      plannedRuns: null,
       ...r,
     })),
-    setups: ids.map((id, i) => ({ id, name: id, baseline: i === 0, values: {} })),
+    setups: ids.map((id, i) => ({
+      id,
+      name: id,
+      baseline: i === 0,
+      values: {},
+      worthS: null,
+      price: null,
+      weightKg: null,
+    })),
     swaps: given.swaps ?? swaps,
   };
 }
@@ -113,6 +124,7 @@ export function sessionOf(given: SessionGiven): ComparisonInput {
     sectors: ["whole"],
     runs,
     plannedEnds: given.plannedEnds ?? [],
+    incidents: [],
     isClosed: false,
     mounted: Object.fromEntries(
       sheet.riders.map((r) => [r.id, given.mounted ?? last.get(r.id) ?? first]),

@@ -13,8 +13,23 @@ import { closeSession } from "../../src/app/day-commands.ts";
 import { aloneSheet, handSheet } from "./a-day.ts";
 import { HandDay } from "./hand-day.ts";
 
-const c = { id: "C", name: "Lighter insert", baseline: false, values: { rear_insert: "light" } };
-const r3 = { id: "R3", name: "Rider three", tag: null, newTo: ["B"] };
+const c = {
+  id: "C",
+  name: "Lighter insert",
+  baseline: false,
+  values: { rear_insert: "light" },
+  worthS: null,
+  price: null,
+  weightKg: null,
+};
+const r3 = {
+  id: "R3",
+  name: "Rider three",
+  tag: null,
+  newTo: ["B"],
+  setups: null,
+  plannedRuns: null,
+};
 
 describe("adding", () => {
   test("a set-up and a rider added before run 1 are in the plan", () => {
@@ -52,9 +67,11 @@ describe("adding", () => {
     expect(day.refusal((s) => addRider(s, { ...r3, tag: "A1" }, fixPlan))).toMatch(
       /^the transponder A1 is R1's already: /,
     );
-    expect(day.refusal((s) => addRider(s, { ...r3, newTo: ["Q"] }, fixPlan))).toMatch(
-      /^there is no set-up Q: /,
-    );
+    expect(
+      day.refusal((s) =>
+        addRider(s, { ...r3, newTo: ["Q"], setups: null, plannedRuns: null }, fixPlan),
+      ),
+    ).toMatch(/^there is no set-up Q: /);
   });
 
   test("a set-up that would make the plan too short is refused with the number that works", () => {
@@ -73,6 +90,9 @@ describe("a set-up's sheet", () => {
     expect(b()).toMatchObject({
       name: "Foam, cut",
       values: { rear_insert: "foam", rear_tyre_mm: 61 },
+      worthS: null,
+      price: null,
+      weightKg: null,
     });
     day.do((s) => writeSetupLine(s, "B", "rear_pressure_bar", 1.5));
     day.do((s) => writeSetupLine(s, "B", "rear_tyre_mm", 64));
@@ -82,6 +102,9 @@ describe("a set-up's sheet", () => {
     expect(b()).toMatchObject({
       name: "Ring",
       values: { rear_tyre_mm: 64, rear_pressure_bar: 1.5 },
+      worthS: null,
+      price: null,
+      weightKg: null,
     });
     day.checkTables();
   });

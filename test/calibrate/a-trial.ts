@@ -22,6 +22,7 @@ const SETTINGS: Settings = {
   dropM: null,
   marginS: null,
   plannedRuns: 12,
+  days: 1,
   minutes: null,
   lapMinutes: 8,
   spreadS: 1.2,
@@ -43,8 +44,18 @@ export function aTrial(given: TrialGiven = {}): Trial {
       name: id,
       tag: null,
       newTo: given.newTo ?? [],
+      setups: null,
+      plannedRuns: null,
     })),
-    setups: setups.map((id, i) => ({ id, name: id, baseline: i === 0, values: {} })),
+    setups: setups.map((id, i) => ({
+      id,
+      name: id,
+      baseline: i === 0,
+      values: {},
+      worthS: null,
+      price: null,
+      weightKg: null,
+    })),
     swaps: setups.flatMap((from) =>
       setups
         .filter((to) => to !== from)

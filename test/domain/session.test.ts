@@ -4,7 +4,15 @@ import { assertNever } from "../../src/domain/errors.ts";
 import { baselineOf, sectorNames, swapMinutes } from "../../src/domain/session.ts";
 import { rfc3339, sessionUs } from "../../src/domain/time.ts";
 
-const setup = (id: string, baseline: boolean) => ({ id, name: id, baseline, values: {} });
+const setup = (id: string, baseline: boolean) => ({
+  id,
+  name: id,
+  baseline,
+  values: {},
+  worthS: null,
+  price: null,
+  weightKg: null,
+});
 
 describe("a sheet", () => {
   it("names sectors after the gate that ends them, or by number", () => {

@@ -29,6 +29,7 @@ const comparison: Comparison = {
     band_after_s: null,
     stop: null,
   },
+  remarks: [],
 };
 const setup: Table = {
   name: "setup",

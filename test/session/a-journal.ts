@@ -19,6 +19,7 @@ export const settings = {
   dropM: 140,
   marginS: 0.8 as number | null,
   plannedRuns: 12 as number | null,
+  days: 1,
   minutes: null as number | null,
   lapMinutes: null as number | null,
   spreadS: null,
@@ -31,10 +32,40 @@ export const settings = {
   travelMaxS: 390,
 };
 
-export const R1: Rider = { id: "R1", name: "Rider one", tag: "A1", newTo: [] };
-export const R2: Rider = { id: "R2", name: "Rider two", tag: "B2", newTo: [] };
-export const A: Setup = { id: "A", name: "No insert", baseline: true, values: {} };
-export const B: Setup = { id: "B", name: "Insert", baseline: false, values: {} };
+export const R1: Rider = {
+  id: "R1",
+  name: "Rider one",
+  tag: "A1",
+  newTo: [],
+  setups: null,
+  plannedRuns: null,
+};
+export const R2: Rider = {
+  id: "R2",
+  name: "Rider two",
+  tag: "B2",
+  newTo: [],
+  setups: null,
+  plannedRuns: null,
+};
+export const A: Setup = {
+  id: "A",
+  name: "No insert",
+  baseline: true,
+  values: {},
+  worthS: null,
+  price: null,
+  weightKg: null,
+};
+export const B: Setup = {
+  id: "B",
+  name: "Insert",
+  baseline: false,
+  values: {},
+  worthS: null,
+  price: null,
+  weightKg: null,
+};
 
 /** A box: its clock stands `aheadS` ahead of the laptop's and runs `ppm` fast. */
 export interface SimBox {
@@ -86,7 +117,10 @@ export class JournalWriter {
     const body = { settings: { ...settings, ...given }, gates: [...gates], swaps: [] };
     this.write(0, { type: "session-made", body });
     for (const r of riders) {
-      this.write(0, { type: "rider-added", body: { ...r, newTo: [...r.newTo] } });
+      this.write(0, {
+        type: "rider-added",
+        body: { ...r, newTo: [...r.newTo], setups: null, plannedRuns: null },
+      });
     }
     for (const s of [A, B]) this.write(0, { type: "setup-added", body: s });
     return this;

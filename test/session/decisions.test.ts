@@ -22,8 +22,17 @@ function session(journal: JournalWriter): Session {
 describe("course and set-ups", () => {
   it("is what the sheet said, with later changes", () => {
     const j = new JournalWriter().made(handGates);
-    j.write(1, { type: "setup-changed", body: { setup: "B", values: { rear_insert: "foam" } } });
-    j.write(2, { type: "setup-changed", body: { setup: "A", name: "Plain", values: {} } });
+    j.write(1, {
+      type: "setup-changed",
+      body: {
+        setup: "B",
+        values: { rear_insert: "foam" },
+      },
+    });
+    j.write(2, {
+      type: "setup-changed",
+      body: { setup: "A", name: "Plain", values: {} },
+    });
     j.write(3, { type: "settings-changed", body: { minutes: 200, travelMaxS: 500 } });
     const s = session(j);
     expect(s.setups.map((x) => [x.name, x.values])).toEqual([
@@ -48,9 +57,15 @@ describe("course and set-ups", () => {
     const j = new JournalWriter().made(handGates);
     const gates = [...handGates];
     j.write(1, { type: "session-made", body: { settings, gates, swaps: [] } });
-    j.write(1, { type: "rider-added", body: { ...R1, newTo: [] } });
+    j.write(1, {
+      type: "rider-added",
+      body: { ...R1, newTo: [], setups: null, plannedRuns: null },
+    });
     j.write(1, { type: "setup-added", body: A });
-    j.write(1, { type: "setup-changed", body: { setup: "Z", values: {} } });
+    j.write(1, {
+      type: "setup-changed",
+      body: { setup: "Z", values: {} },
+    });
     j.write(1, {
       type: "setup-swapped",
       body: { rider: "R9", setup: "A", minutes: null, checked: false },
@@ -221,7 +236,13 @@ describe("the undo key's words", () => {
     [{ type: "course-opened", body: {} }, "course opened"],
     [{ type: "times-imported", body: { file: "t.csv", rows: [] } }, "times from t.csv"],
     [{ type: "settings-changed", body: { minutes: 100 } }, "change of settings"],
-    [{ type: "setup-changed", body: { setup: "A", values: {} } }, "change of set-up A"],
+    [
+      {
+        type: "setup-changed",
+        body: { setup: "A", values: {} },
+      },
+      "change of set-up A",
+    ],
     [{ type: "plan-end-announced", body: { rider: "R1", endRun: 9 } }, "end at run 9 for R1"],
     [{ type: "session-closed", body: {} }, "session closed"],
     [{ type: "session-reopened", body: {} }, "session reopened"],

@@ -530,7 +530,10 @@ describe("days", () => {
       type: "session-made",
       body: { settings: settingsOf(), gates: [...loopGates], swaps: [] },
     });
-    j.write(50, { type: "rider-added", body: { ...R1, newTo: [] } });
+    j.write(50, {
+      type: "rider-added",
+      body: { ...R1, newTo: [], setups: null, plannedRuns: null },
+    });
     j.beam(S1, 20, 60);
     j.heartbeat(S1, 60);
     j.beam(S1, 100);

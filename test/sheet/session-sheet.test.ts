@@ -23,6 +23,7 @@ describe("readSheet", () => {
       dropM: 140,
       marginS: 1.5,
       plannedRuns: 14,
+      days: 1,
       minutes: 300,
       lapMinutes: 9,
       spreadS: 1.6,
@@ -39,7 +40,9 @@ describe("readSheet", () => {
       { role: "split", box: "P1", sector: "Roots", terrain: "flat and fast" },
       { role: "finish", box: "F1", sector: "Steep gully", terrain: "steep, loose" },
     ]);
-    expect(sheet.riders).toEqual([{ id: "R1", name: "Rider one", tag: null, newTo: ["B"] }]);
+    expect(sheet.riders).toEqual([
+      { id: "R1", name: "Rider one", tag: null, newTo: ["B"], setups: null, plannedRuns: null },
+    ]);
     expect(sheet.setups.map((s) => [s.id, s.name, s.baseline])).toEqual([
       ["A", "No insert", true],
       ["B", "Foam insert", false],
@@ -64,6 +67,7 @@ describe("readSheet", () => {
         dropM: null,
         marginS: null,
         plannedRuns: null,
+        days: 1,
         minutes: null,
         lapMinutes: null,
         spreadS: null,
@@ -79,10 +83,26 @@ describe("readSheet", () => {
         { role: "start", box: null, sector: null, terrain: null },
         { role: "finish", box: null, sector: null, terrain: null },
       ],
-      riders: [{ id: "R1", name: "Rider", tag: null, newTo: [] }],
+      riders: [{ id: "R1", name: "Rider", tag: null, newTo: [], setups: null, plannedRuns: null }],
       setups: [
-        { id: "A", name: "A", baseline: true, values: {} },
-        { id: "B", name: "B", baseline: false, values: {} },
+        {
+          id: "A",
+          name: "A",
+          baseline: true,
+          values: {},
+          worthS: null,
+          price: null,
+          weightKg: null,
+        },
+        {
+          id: "B",
+          name: "B",
+          baseline: false,
+          values: {},
+          worthS: null,
+          price: null,
+          weightKg: null,
+        },
       ],
       swaps: [],
     });
@@ -90,10 +110,33 @@ describe("readSheet", () => {
 
   test("planned runs make the plan band the default, and only they", () => {
     const withRuns = (more: string) =>
-      read(`[session]\nname = "x"\nplanned_runs = 12\n${more}${twoSetups}`).settings.bands;
+      read(`[session]\nname = "x"\nplanned_runs = 12\n${more}\n${twoSetups}`).settings.bands;
     expect(withRuns("")).toBe("plan");
     expect(withRuns('bands = "open"\n')).toBe("open");
     expect(read(shortest).settings.bands).toBe("open");
+  });
+
+  test("a rider may ride some set-ups only, and so many runs", () => {
+    const [rider] = read(
+      `[session]\nname = "x"\nplanned_runs = 12\n[[riders]]\nid = "R1"\nsetups = ["B", "A", "B"]\nplanned_runs = 8\n${twoSetups}`,
+    ).riders;
+    expect(rider).toMatchObject({ setups: ["A", "B"], plannedRuns: 8 });
+  });
+
+  test("a set-up may say what it must gain, costs and weighs", () => {
+    const { setups } = read(
+      `[session]\nname = "x"\n${twoSetups}\nworth_s = 1.5\nprice = 120\nweight_kg = 14.2`,
+    );
+    expect(setups[1]).toMatchObject({ worthS: 1.5, price: 120, weightKg: 14.2 });
+  });
+
+  test("days share the planned runs evenly", () => {
+    const days = (lines: string) =>
+      read(`[session]\nname = "x"\n${lines}\n${twoSetups}`).settings.days;
+    expect(days("planned_runs = 20")).toBe(1);
+    expect(days("planned_runs = 20\ndays = 2")).toBe(2);
+    expect(() => days("planned_runs = 20\ndays = 3")).toThrow(/as many runs on each day/);
+    expect(() => days("days = 2")).toThrow(/planned_runs = \.\.\. as well/);
   });
 
   test("matching limits follow the expected run unless they are given", () => {

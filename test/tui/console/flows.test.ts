@@ -424,7 +424,14 @@ describe("what comes from outside", () => {
     const journal = aDay({ runs: 1 });
     journal.write(1000, {
       type: "rider-added",
-      body: { id: "R9", name: `${ESC}]0;x\u0007${ESC}[2J<b>=1+1`, tag: null, newTo: [] },
+      body: {
+        id: "R9",
+        name: `${ESC}]0;x\u0007${ESC}[2J<b>=1+1`,
+        tag: null,
+        newTo: [],
+        setups: null,
+        plannedRuns: null,
+      },
     });
     journal.write(1001, {
       type: "passing-assigned",

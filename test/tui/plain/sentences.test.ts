@@ -188,7 +188,7 @@ describe("sentences", () => {
       j.write(901, { type: "course-held", body: { reason: evil } });
       j.write(902, {
         type: "rider-added",
-        body: { id: "R9", name: evil, tag: null, newTo: [] },
+        body: { id: "R9", name: evil, tag: null, newTo: [], setups: null, plannedRuns: null },
       });
       j.write(903, { type: "passing-assigned", body: { passing: null, rider: "R9", run: null } });
       j.key(0, 905, "R9");

@@ -1,0 +1,24 @@
+// All that is to be said beside the comparison, most urgent first; called by the summary after every
+// run. Each kind of remark has a file of its own and one line here.
+import type { ComparisonInput, RiderComparison, Together } from "../../domain/comparison.ts";
+import type { Remark } from "../../domain/remark.ts";
+
+/** What remarks are made from. */
+export interface RemarkBasis {
+  readonly input: ComparisonInput;
+  /** Of `input`. */
+  readonly riders: readonly RiderComparison[];
+  readonly together: Together | null;
+}
+
+type RemarkMaker = (basis: RemarkBasis) => readonly Remark[];
+
+const MAKERS: readonly RemarkMaker[] = [];
+
+const LEVELS = ["ask", "warn", "note"] as const;
+
+/** The remarks, what is asked first. */
+export function remarksOn(basis: RemarkBasis): readonly Remark[] {
+  const all = MAKERS.flatMap((make) => make(basis));
+  return LEVELS.flatMap((level) => all.filter((remark) => remark.level === level));
+}
