@@ -153,6 +153,7 @@ function runOf(
     voidSectors: [],
     lastGate: 1,
     reason: status === "void" ? "mistake" : null,
+    isMarkedOk: false,
     timedBy: "import",
     provisional: false,
     flags: [],

@@ -29,6 +29,8 @@ export interface Run {
   /** Index of the last gate passed; 0 is the start. */
   readonly lastGate: number;
   readonly reason: string | null;
+  /** The operator said that it counts though it did so already: looked at, not to be asked again. */
+  readonly isMarkedOk: boolean;
   readonly timedBy: TimedBy;
   /** True while a better time may still come (box not settled, link out). */
   readonly provisional: boolean;

@@ -77,6 +77,7 @@ export function finishedRuns(
       voidSectors: marked.voidSectors.filter((sector) => sector <= run.sectors),
       lastGate: run.lastGate,
       reason: marked.reason ?? (marked.whole === null ? run.reason : null),
+      isMarkedOk: marked.isMarkedOk,
       timedBy: run.timedBy,
       provisional: run.isProvisional,
       flags: run.flags,

@@ -19,15 +19,17 @@ export interface Marks {
   /** Sectors struck out, ascending. */
   readonly voidSectors: readonly number[];
   readonly reason: string | null;
+  /** "Count it", said of a run that was not struck out, a warm-up or DNF: an answer to a question. */
+  readonly isMarkedOk: boolean;
 }
 
-const unmarked: Marks = { whole: null, voidSectors: [], reason: null };
+const unmarked: Marks = { whole: null, voidSectors: [], reason: null, isMarkedOk: false };
 
 function withMark(marks: Marks, { mark, sectors, reason }: MarkMade): Marks {
   if (sectors.length === 0) {
     // "Count it": takes away what is on the whole run, else the sectors' marks.
-    const isCleared = mark === "ok" && (marks.whole === null || marks.whole === "ok");
-    return { whole: mark, reason, voidSectors: isCleared ? [] : marks.voidSectors };
+    const isMarkedOk = mark === "ok" && (marks.whole === null || marks.whole === "ok");
+    return { whole: mark, reason, voidSectors: isMarkedOk ? [] : marks.voidSectors, isMarkedOk };
   }
   if (mark === "void") {
     const all = new Set([...marks.voidSectors, ...sectors]);

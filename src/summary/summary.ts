@@ -168,8 +168,8 @@ function isSameInput(a: ComparisonInput, b: ComparisonInput): boolean {
 }
 
 /**
- * Without what no figure rests on: how sure a time is, what is only said of a run, splits of a run
- * that is not over.
+ * Without what no figure and no remark rests on: how sure a time is, what is noted on a run, splits
+ * of a run that is not over.
  */
 function isSameRun(a: Run, b: Run | undefined): boolean {
   return (
@@ -180,6 +180,8 @@ function isSameRun(a: Run, b: Run | undefined): boolean {
     a.day === b.day &&
     a.k === b.k &&
     a.status === b.status &&
+    a.reason === b.reason &&
+    a.isMarkedOk === b.isMarkedOk &&
     a.startedAt === b.startedAt &&
     a.finishedAt === b.finishedAt &&
     a.timeS === b.timeS &&

@@ -109,6 +109,7 @@ export function sessionOf(given: SessionGiven): ComparisonInput {
       voidSectors: [],
       lastGate: 1,
       reason: null,
+      isMarkedOk: false,
       timedBy: run.timedBy ?? "hand",
       provisional: false,
       flags: [],

@@ -197,6 +197,18 @@ describe("k and statuses", () => {
     ]);
   });
 
+  it("counting a run that counts anyway is remembered as an answer, until it is struck out", () => {
+    const { j, starts } = threeRuns();
+    const isMarkedOk = (): boolean | undefined => session(j).runs[1]?.isMarkedOk;
+    expect(isMarkedOk()).toBe(false);
+    j.mark(1000, starts[1] ?? 0, "ok");
+    expect([session(j).runs[1]?.status, isMarkedOk()]).toEqual(["ok", true]);
+    j.mark(1001, starts[1] ?? 0, "void");
+    expect(isMarkedOk()).toBe(false);
+    j.mark(1002, starts[1] ?? 0, "ok");
+    expect([session(j).runs[1]?.status, isMarkedOk()]).toEqual(["ok", false]);
+  });
+
   it("void then un-void changes nothing", () => {
     const { j, starts } = threeRuns();
     const before = session(j).runs;

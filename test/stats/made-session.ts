@@ -1,5 +1,6 @@
 // Sessions made by hand for the tests of the statistics.
 import type { ComparisonInput } from "../../src/domain/comparison.ts";
+import type { Incident } from "../../src/domain/happening.ts";
 import type { Run, RunStatus } from "../../src/domain/run.ts";
 import type { Settings } from "../../src/domain/session.ts";
 
@@ -11,6 +12,8 @@ export interface MadeRun {
   readonly status?: RunStatus;
   readonly sectorS?: readonly (number | null)[];
   readonly voidSectors?: readonly number[];
+  readonly reason?: string;
+  readonly isMarkedOk?: boolean;
   /** Default: counted up for each rider and day from the first run that is no warm-up. */
   readonly k?: number;
 }
@@ -25,6 +28,8 @@ export interface MadeSession {
   readonly sectors?: readonly string[];
   readonly settings?: Partial<Settings>;
   readonly plannedEnds?: ComparisonInput["plannedEnds"];
+  /** By run, counted from 1. */
+  readonly incidents?: readonly Pick<Incident, "runId" | "kind">[];
   readonly isClosed?: boolean;
 }
 
@@ -81,7 +86,12 @@ export function madeSession(made: MadeSession): ComparisonInput {
     sectors: made.sectors ?? ["whole"],
     runs: made.runs.map((run, i) => finishedRun(run, i, taken)),
     plannedEnds: made.plannedEnds ?? [],
-    incidents: [],
+    incidents: (made.incidents ?? []).map((each, i) => ({
+      ...each,
+      entrySeq: i + 1,
+      sector: null,
+      note: null,
+    })),
     isClosed: made.isClosed ?? false,
     mounted: {},
   };
@@ -115,7 +125,8 @@ function finishedRun(run: MadeRun, index: number, taken: Map<string, number>): R
     sectorS: run.sectorS ?? [],
     voidSectors: run.voidSectors ?? [],
     lastGate: 1,
-    reason: null,
+    reason: run.reason ?? null,
+    isMarkedOk: run.isMarkedOk ?? false,
     timedBy: "import",
     provisional: false,
     flags: [],

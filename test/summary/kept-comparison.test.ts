@@ -52,6 +52,7 @@ test("a decision about a run is seen at once, a note on it changes nothing", () 
   expect(summarise(sessionOf(noted), before).comparison).toBe(before.comparison);
   for (const content of [
     { type: "run-marked", body: { run, mark: "void", sectors: [], reason: "test" } },
+    { type: "run-marked", body: { run, mark: "ok", sectors: [], reason: null } },
     { type: "run-marked", body: { run, mark: "void", sectors: [1], reason: "test" } },
     { type: "setup-corrected", body: { run, setup: "A" } },
     { type: "setup-swapped", body: { rider: "R1", setup: "B", minutes: null, checked: true } },
