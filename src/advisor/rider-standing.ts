@@ -3,7 +3,7 @@
 import type { ComparisonInput } from "../domain/comparison.ts";
 import type { Rider, SetupId } from "../domain/session.ts";
 import { type CountedRun, sortedRuns } from "../stats/counted-runs.ts";
-import { fitRider, type PairBand, type RiderFit } from "../stats/rider-fit.ts";
+import { fitRider, type PairBand, type SetupFit } from "../stats/rider-fit.ts";
 import { endRunOf, setupsOf } from "../stats/rider-plan.ts";
 
 /** A set-up against the leader. */
@@ -14,10 +14,8 @@ export interface Rivalry {
   readonly runs: number;
 }
 
-export interface RiderStanding {
-  readonly counted: readonly CountedRun[];
-  /** Degrees of freedom of the whole-run fit, 0 without one. */
-  readonly rankDf: number;
+/** Who leads whom. */
+export interface Standing {
   /** Set-up with the smallest adjusted mean; the baseline before any can be told. */
   readonly leader: SetupId;
   readonly leaderRuns: number;
@@ -27,6 +25,12 @@ export interface RiderStanding {
   readonly settled: readonly Rivalry[];
   /** True if every other set-up has a verdict against the leader. */
   readonly isDecided: boolean;
+}
+
+export interface RiderStanding extends Standing {
+  readonly counted: readonly CountedRun[];
+  /** Degrees of freedom of the whole-run fit, 0 without one. */
+  readonly rankDf: number;
   /** N, or the earlier end announced; null without a plan. */
   readonly endRun: number | null;
 }
@@ -34,15 +38,37 @@ export interface RiderStanding {
 /**
  * The standing of a rider.
  *
- * The rival is the set-up without a verdict against the leader whose difference is the smallest
- * part of its band; one without a band comes first, fewest runs first. When all have verdicts, the
- * one whose verdict is the closest.
- *
  * @returns undefined with fewer than two set-ups
  */
 export function riderStanding(input: ComparisonInput, rider: Rider): RiderStanding | undefined {
   const fit = fitRider(input, rider.id);
   const { all, baseline } = setupsOf(input);
+  const standing = standingOf(fit, all, baseline);
+  if (standing === undefined) return undefined;
+  return {
+    ...standing,
+    counted: sortedRuns(input, [rider.id]).counted,
+    rankDf: fit?.rankDf ?? 0,
+    endRun: endRunOf(input, rider.id),
+  };
+}
+
+/**
+ * Who leads, and who is the closest rival.
+ *
+ * The rival is the set-up without a verdict against the leader whose difference is the smallest
+ * part of its band; one without a band comes first, fewest runs first. When all have verdicts, the
+ * one whose verdict is the closest.
+ *
+ * @param fit - undefined before the first counted run
+ * @param all - every set-up, baseline first
+ * @returns undefined with fewer than two set-ups
+ */
+export function standingOf(
+  fit: SetupFit | undefined,
+  all: readonly SetupId[],
+  baseline: SetupId,
+): Standing | undefined {
   const leader = (fit && leaderOf(fit)) ?? baseline;
   const others = all
     .filter((setup) => setup !== leader)
@@ -56,14 +82,11 @@ export function riderStanding(input: ComparisonInput, rider: Rider): RiderStandi
   );
   if (rival === undefined) return undefined;
   return {
-    counted: sortedRuns(input, [rider.id]).counted,
-    rankDf: fit?.rankDf ?? 0,
     leader,
     leaderRuns: runsOn(fit, leader),
     rival,
     settled: others.filter((other) => other !== rival && !isOpen(other)),
     isDecided: open.length === 0,
-    endRun: endRunOf(input, rider.id),
   };
 }
 
@@ -76,7 +99,7 @@ function isOpen({ band }: Rivalry): boolean {
   return band === null || band.verdict === "cannot-tell";
 }
 
-function leaderOf(fit: RiderFit): SetupId | undefined {
+function leaderOf(fit: SetupFit): SetupId | undefined {
   let smallestS = Number.POSITIVE_INFINITY;
   let leader: SetupId | undefined;
   fit.meansS.forEach((meanS, i) => {
@@ -94,6 +117,6 @@ function closeness(rivalry: Rivalry): number {
   return half === null || differenceS === null ? -1 : differenceS / half;
 }
 
-function runsOn(fit: RiderFit | undefined, setup: SetupId): number {
+function runsOn(fit: SetupFit | undefined, setup: SetupId): number {
   return fit?.runs[fit.setups.indexOf(setup)] ?? 0;
 }

@@ -19,7 +19,7 @@ import { item } from "./entry.ts";
 import { factorise, inverseMoments, isEstimable } from "./least-squares.ts";
 import type { Look } from "./look.ts";
 import { contrastValue, type PartFit } from "./part-fit.ts";
-import { lastLook, type Subject } from "./replay.ts";
+import { lastLook } from "./replay.ts";
 import { endRunOf, pairBands, riderFigures } from "./rider-plan.ts";
 
 /** The band of one pair at the rider's last counted run, at level a / (K - 1). */
@@ -44,20 +44,26 @@ export interface PairBand {
   readonly bands: BandPlan;
 }
 
-/** One rider's whole-run fit, one column a ridden set-up, then the days' levels and drift terms. */
-export interface RiderFit {
-  readonly rider: RiderId;
-  /** n: counted runs. */
-  readonly countedRuns: number;
-  /** N, or the earlier end announced; null without a plan. */
-  readonly endRun: number | null;
-  /** Ridden set-ups, baseline first: the first columns of M, in this order. */
+/** What a look says about every set-up and any two of them: all that a standing rests on. */
+export interface SetupFit {
+  /** Set-ups with a column, baseline first. */
   readonly setups: readonly SetupId[];
   /** Counted runs of each of `setups`. */
   readonly runs: readonly number[];
   /** Adjusted mean of each of `setups` at the middle of the runs, s; null: not determined. */
   readonly meansS: readonly (number | null)[];
-  /** M = (X'X)^-1: the set-ups first, then days' offsets and drift terms, as in `nextRow`. */
+  /** The band of any two set-ups at the last counted run. */
+  readonly pairBand: (candidate: SetupId, baseline: SetupId) => PairBand;
+}
+
+/** One rider's whole-run fit, one column a ridden set-up, then the days' levels and drift terms. */
+export interface RiderFit extends SetupFit {
+  readonly rider: RiderId;
+  /** n: counted runs. */
+  readonly countedRuns: number;
+  /** N, or the earlier end announced; null without a plan. */
+  readonly endRun: number | null;
+  /** M = (X'X)^-1: the ridden set-ups first, in the order of `setups`, then days' offsets and drift terms, as in `nextRow`. */
   readonly inverse: readonly (readonly number[])[];
   /** Pooled spread, s; null while the rank df is below 1. */
   readonly spreadS: number | null;
@@ -71,8 +77,6 @@ export interface RiderFit {
    * @returns undefined for a set-up (or a day) without a counted run: it has no column
    */
   readonly nextRow: (setup: SetupId) => readonly number[] | undefined;
-  /** The band of any two set-ups at the last counted run. */
-  readonly pairBand: (candidate: SetupId, baseline: SetupId) => PairBand;
 }
 
 /**
@@ -109,9 +113,7 @@ export function fitRider(input: ComparisonInput, riderId: RiderId): RiderFit | u
     rider: riderId,
     countedRuns: counted.length,
     endRun: endRunOf(input, riderId),
-    setups: layout.setups,
-    runs: layout.setups.map((setup) => counted.filter((run) => run.setup === setup).length),
-    meansS: layout.setups.map((_, j) => adjustedMean(whole, j)),
+    ...setupFit(look, counted.length, pairBandPlans(input, rider)),
     inverse: inverseMoments(factor),
     spreadS: df >= 1 ? Math.sqrt(variance) : null,
     rankDf: df,
@@ -120,8 +122,40 @@ export function fitRider(input: ComparisonInput, riderId: RiderId): RiderFit | u
       isOnLayout && layout.setups.includes(setup)
         ? means.row({ setup, block, k: nextK })
         : undefined,
-    pairBand: pairBandOf(input, rider, subject, look),
   };
+}
+
+/**
+ * What a look says about the set-ups of its runs.
+ *
+ * @param n - counted runs at the look
+ * @param plans - the bands of any two set-ups
+ */
+export function setupFit(
+  look: Look,
+  n: number,
+  plans: (candidate: SetupId, baseline: SetupId) => BandPlan,
+): SetupFit {
+  const whole = look.wholeFit();
+  const design = "fits" in whole ? whole.all : whole.design;
+  const { setups } = design.bank.layout;
+  return {
+    setups,
+    runs: design.counts,
+    meansS: setups.map((_, j) => adjustedMean(whole, j)),
+    pairBand: (candidate, baseline) =>
+      pairBandAt(look, n, candidate, baseline, plans(candidate, baseline)),
+  };
+}
+
+/** The bands of any two set-ups of a rider. */
+export function pairBandPlans(
+  input: ComparisonInput,
+  rider: Rider,
+): (candidate: SetupId, baseline: SetupId) => BandPlan {
+  const figures = riderFigures(input);
+  const endRun = endRunOf(input, rider.id);
+  return (candidate, baseline) => pairBands(input, figures, endRun, 0, candidate, baseline).whole;
 }
 
 /** A column a set-up; offsets of all days but the last; drift terms of every day. */
@@ -162,33 +196,29 @@ function adjustedMean(whole: ReturnType<Look["wholeFit"]>, setup: number): numbe
   return sum;
 }
 
-function pairBandOf(
-  input: ComparisonInput,
-  rider: Rider,
-  subject: Subject,
+function pairBandAt(
   look: Look,
-): RiderFit["pairBand"] {
-  const figures = riderFigures(input);
-  const endRun = endRunOf(input, rider.id);
-  return (candidate, baseline) => {
-    const bands = pairBands(input, figures, endRun, 0, candidate, baseline).whole;
-    const seen = look.pair(0, candidate, baseline, bands.at(subject.runs.length));
-    const known = seen.estimate.figures;
-    const errorS = known?.error?.standardErrorS ?? null;
-    const half = (multiplier: number): number =>
-      errorS === null ? Number.POSITIVE_INFINITY : multiplier * errorS;
-    return {
-      candidate,
-      baseline,
-      differenceS: known?.differenceS ?? null,
-      standardErrorS: errorS,
-      df: known?.error?.df ?? null,
-      z2: known?.z2 ?? null,
-      multiplier: seen.multiplier,
-      halfWidthS: half(seen.multiplier),
-      innerHalfWidthS: half(seen.innerMultiplier),
-      verdict: seen.verdict,
-      bands,
-    };
+  n: number,
+  candidate: SetupId,
+  baseline: SetupId,
+  bands: BandPlan,
+): PairBand {
+  const seen = look.pair(0, candidate, baseline, bands.at(n));
+  const known = seen.estimate.figures;
+  const errorS = known?.error?.standardErrorS ?? null;
+  const half = (multiplier: number): number =>
+    errorS === null ? Number.POSITIVE_INFINITY : multiplier * errorS;
+  return {
+    candidate,
+    baseline,
+    differenceS: known?.differenceS ?? null,
+    standardErrorS: errorS,
+    df: known?.error?.df ?? null,
+    z2: known?.z2 ?? null,
+    multiplier: seen.multiplier,
+    halfWidthS: half(seen.multiplier),
+    innerHalfWidthS: half(seen.innerMultiplier),
+    verdict: seen.verdict,
+    bands,
   };
 }
