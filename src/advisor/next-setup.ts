@@ -68,6 +68,15 @@ export function adviseNextBy(
 ): Advice {
   const rider = nextRider(input, comparisons);
   if (rider === undefined) return nothing(null, "no rider is declared");
+  return adviseRider(input, rider, multiplier);
+}
+
+/** The same for a given rider, whoever's turn it is. */
+export function adviseRider(
+  input: ComparisonInput,
+  rider: Rider,
+  multiplier: IndexMultiplier | null = null,
+): Advice {
   const standing = riderStanding(input, rider);
   const scene = sceneOf(input, rider);
   if (standing === undefined) return onlySetup(input, rider, scene);

@@ -2,12 +2,21 @@
 // riders' own; called by the summary after every run.
 import type { ComparisonInput, EndOfDayMean, Pair, Together } from "../domain/comparison.ts";
 import type { Rider } from "../domain/session.ts";
-import { remainingPlaces, riderSubject } from "./compare.ts";
+import { riderSubject } from "./compare.ts";
 import { type CountedRun, sectorCount, sortedRuns } from "./counted-runs.ts";
-import { type DesignRow, type PlannedFigures, plannedFigures, planningOrder } from "./design.ts";
+import { type DesignRow, plannedFigures } from "./design.ts";
 import { pairRows } from "./pair-row.ts";
+import { placesAhead } from "./places-ahead.ts";
 import { firstCalls, lastLook, type Subject } from "./replay.ts";
-import { endRunOf, pairBands, pairLevel, setupsOf } from "./rider-plan.ts";
+import {
+  type ComparisonPlan,
+  endRunOf,
+  pairLevel,
+  plannedPairs,
+  plannedRunsOf,
+  riderOrders,
+  setupsOf,
+} from "./rider-plan.ts";
 import { type RiderDifference, ridersMean } from "./riders-mean.ts";
 
 /** Fewest riders for a claim about all of them. */
@@ -39,41 +48,45 @@ export function compareTogether(input: ComparisonInput): Together | null {
   return { pairs, end_of_day: isClaim && input.isClosed ? endOfDay(input) : null };
 }
 
-/** The plan of the stack: every second rider of the sheet starts from the other end. */
-export function stackFigures(input: ComparisonInput): PlannedFigures | null {
-  const { plannedRuns, drift } = input.settings;
-  if (plannedRuns === null) return null;
-  const { planned } = setupsOf(input);
-  const orders = input.riders.map((_, i) => planningOrder(planned, plannedRuns, isReversed(i)));
-  return plannedFigures(planned, orders, drift);
+/**
+ * The plan of the stack: the riders' own plans one upon the other, every second rider of the sheet
+ * starting from the other end.
+ */
+export function stackPlan(input: ComparisonInput): ComparisonPlan {
+  const setups = setupsOf(input);
+  const isPlanned = input.riders.every((rider) => plannedRunsOf(input, rider) !== null);
+  const orders = input.riders.flatMap((rider, i) => riderOrders(input, rider, isReversed(i)));
+  const figures = plannedFigures(setups.planned, orders, input.settings.drift);
+  return {
+    setups,
+    level: pairLevel(input, setups),
+    figures: isPlanned ? figures : null,
+    endRun: stackEndRun(input),
+  };
 }
 
 function stackSubject(input: ComparisonInput, counted: readonly CountedRun[]): Subject {
   const { settings } = input;
-  const { all, baseline } = setupsOf(input);
-  const figures = stackFigures(input);
-  const endRun = stackEndRun(input);
+  const plan = stackPlan(input);
   // Sector times are only needed where something is struck out; they make a look dearer.
   const isStruckOut = counted.some((run) => run.voidSectors.length > 0);
   const sectors = isStruckOut ? sectorCount(input) : 0;
   return {
     runs: counted,
-    setups: all,
+    setups: plan.setups.all,
     drift: settings.drift,
     spreads: settings.spreads,
     marginS: settings.marginS,
     newSetups: new Set(input.riders.flatMap((rider) => rider.newTo)),
     sectors,
     isBySector: false,
-    pairs: input.setups
-      .filter((setup) => setup.id !== baseline)
-      .map((setup) => pairBands(input, figures, endRun, 0, setup.id, baseline)),
+    pairs: plannedPairs(input, plan, 0),
   };
 }
 
 /** Counted runs of all riders at which their plans end; null without a plan. */
 function stackEndRun(input: ComparisonInput): number | null {
-  const ends = input.riders.map((rider) => endRunOf(input, rider.id));
+  const ends = input.riders.map((rider) => endRunOf(input, rider));
   return ends.includes(null) ? null : ends.reduce<number>((sum, end) => sum + (end ?? 0), 0);
 }
 
@@ -84,8 +97,8 @@ function stackEndRun(input: ComparisonInput): number | null {
 function stackAhead(input: ComparisonInput, counted: readonly CountedRun[]): readonly DesignRow[] {
   const queues = input.riders.map((rider, i) => {
     const n = counted.filter((run) => run.rider === rider.id).length;
-    const endRun = endRunOf(input, rider.id) ?? 0;
-    return { n, places: [...remainingPlaces(input, rider, n, endRun, isReversed(i))] };
+    const endRun = endRunOf(input, rider) ?? 0;
+    return { n, places: [...placesAhead(input, rider, n, endRun, isReversed(i))] };
   });
   const left = Math.max(0, (stackEndRun(input) ?? 0) - counted.length);
   const rows: DesignRow[] = [];
@@ -106,8 +119,9 @@ function isReversed(rider: number): boolean {
 }
 
 function endOfDay(input: ComparisonInput): readonly EndOfDayMean[] {
-  const level = pairLevel(input);
-  const { baseline } = setupsOf(input);
+  const setups = setupsOf(input);
+  const level = pairLevel(input, setups);
+  const { baseline } = setups;
   const riders = input.riders.map((rider) => ownDifferences(input, rider));
   return input.setups.flatMap((setup): readonly EndOfDayMean[] => {
     const known = riders.flatMap((own) => own.get(setup.id) ?? []);
