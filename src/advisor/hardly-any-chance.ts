@@ -1,7 +1,8 @@
 // Whether the day can still decide, and whether ending the plan earlier would help; called by
 // next-setup.ts.
 import type { BandPlan } from "../stats/band-in-force.ts";
-import { pairBands, riderFigures } from "../stats/rider-plan.ts";
+import { nextPlace } from "../stats/places-ahead.ts";
+import { pairBands, plannedRunsOf, riderPlan } from "../stats/rider-plan.ts";
 import { FEWEST_PLANNED_DF } from "../stats/thresholds.ts";
 import { type DayEnd, earlierEndRun, outlook, rolledForward } from "./day-outlook.ts";
 import { coinAt, type Question } from "./question.ts";
@@ -12,10 +13,14 @@ import { coinAt, type Question } from "./question.ts";
  */
 const HARDLY_ANY = 0.05;
 
-/** The rule followed to the end; undefined if nothing ends the day. */
+/**
+ * The rule followed to the end; undefined if nothing ends the day, or if the plan has more days: then
+ * today need not decide anything.
+ */
 export function endOfDay(question: Question): DayEnd | undefined {
-  const { input, standing, situation, costs, multiplier } = question;
+  const { input, rider, standing, situation, costs, multiplier } = question;
   const { endRun } = standing;
+  if (nextPlace(input, rider.id).day + 1 < input.settings.days) return undefined;
   const coin = (runs: number): number => coinAt(input, runs);
   const isOpen = input.settings.bands === "open" && situation.minutesLeft !== null;
   const isInPlan = endRun !== null && situation.counted.length < endRun && !isOpen;
@@ -31,12 +36,12 @@ export interface Proposal {
 }
 
 /** The earlier end to propose, by the clock alone; null if none is due or can be announced. */
-export function proposedEnd({ input, standing }: Question, end: DayEnd): Proposal | null {
-  const { plannedRuns, bands } = input.settings;
+export function proposedEnd({ input, rider, standing }: Question, end: DayEnd): Proposal | null {
+  const plannedRuns = plannedRunsOf(input, rider);
   const isAnnounced = standing.endRun !== plannedRuns;
-  const nuN = riderFigures(input)?.nuN ?? 0;
-  if (plannedRuns === null || bands === "open" || isAnnounced || nuN < FEWEST_PLANNED_DF)
-    return null;
+  if (plannedRuns === null || input.settings.bands === "open" || isAnnounced) return null;
+  const nuN = riderPlan(input, rider).figures?.nuN ?? 0;
+  if (nuN < FEWEST_PLANNED_DF) return null;
   const n = standing.counted.length;
   const endRun = earlierEndRun(end, n, plannedRuns);
   if (endRun === null) return null;
@@ -58,14 +63,15 @@ export interface View {
  * way out.
  */
 export function viewOf(question: Question, end: DayEnd, earlier: Proposal | null): View | null {
-  const { input, pair, standing, today, situation } = question;
-  const fewest = 2 * input.setups.length + 2;
+  const { input, rider, pair, standing, today, situation } = question;
+  const plan = riderPlan(input, rider);
+  const fewest = 2 * plan.setups.all.length + 2;
   const bands = standing.rival.band?.bands;
   if (pair === undefined || bands === undefined || standing.counted.length < fewest) return null;
   const { spreads, marginS } = input.settings;
   if (end.runs === situation.counted.length) return null;
-  const at = (plan: BandPlan): ReturnType<typeof outlook> =>
-    outlook(pair, spreads, plan, today, end, marginS);
+  const at = (banded: BandPlan): ReturnType<typeof outlook> =>
+    outlook(pair, spreads, banded, today, end, marginS);
   const planned = at(bands);
   if (planned.chance >= HARDLY_ANY || earlier === null) {
     return {
@@ -74,10 +80,9 @@ export function viewOf(question: Question, end: DayEnd, earlier: Proposal | null
       halfWidthS: planned.halfWidthS,
     };
   }
-  const figures = riderFigures(input);
   const { setup } = standing.rival;
-  const sooner = pairBands(input, figures, earlier.endRun, 0, setup, standing.leader).whole;
-  const ended = at(sooner);
+  const sooner = pairBands(input, { ...plan, endRun: earlier.endRun }, 0, setup, standing.leader);
+  const ended = at(sooner.whole);
   const isSaved = ended.chance >= HARDLY_ANY;
   return { isHopeless: !isSaved, isSavedByEarlierEnd: isSaved, halfWidthS: ended.halfWidthS };
 }

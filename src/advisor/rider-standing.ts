@@ -4,7 +4,7 @@ import type { ComparisonInput } from "../domain/comparison.ts";
 import type { Rider, SetupId } from "../domain/session.ts";
 import { type CountedRun, sortedRuns } from "../stats/counted-runs.ts";
 import { fitRider, type PairBand, type SetupFit } from "../stats/rider-fit.ts";
-import { endRunOf, setupsOf } from "../stats/rider-plan.ts";
+import { endRunOf, riderSetups } from "../stats/rider-plan.ts";
 
 /** A set-up against the leader. */
 export interface Rivalry {
@@ -16,7 +16,7 @@ export interface Rivalry {
 
 /** Who leads whom. */
 export interface Standing {
-  /** Set-up with the smallest adjusted mean; the baseline before any can be told. */
+  /** Set-up with the smallest adjusted mean; before any can be told the baseline, or what stands for it. */
   readonly leader: SetupId;
   readonly leaderRuns: number;
   /** The set-up that the day's question is about. */
@@ -42,14 +42,14 @@ export interface RiderStanding extends Standing {
  */
 export function riderStanding(input: ComparisonInput, rider: Rider): RiderStanding | undefined {
   const fit = fitRider(input, rider.id);
-  const { all, baseline } = setupsOf(input);
+  const { all, baseline } = riderSetups(input, rider);
   const standing = standingOf(fit, all, baseline);
   if (standing === undefined) return undefined;
   return {
     ...standing,
     counted: sortedRuns(input, [rider.id]).counted,
     rankDf: fit?.rankDf ?? 0,
-    endRun: endRunOf(input, rider.id),
+    endRun: endRunOf(input, rider),
   };
 }
 
@@ -61,7 +61,7 @@ export function riderStanding(input: ComparisonInput, rider: Rider): RiderStandi
  * one whose verdict is the closest.
  *
  * @param fit - undefined before the first counted run
- * @param all - every set-up, baseline first
+ * @param all - set-ups of the rider, baseline first
  * @returns undefined with fewer than two set-ups
  */
 export function standingOf(
@@ -69,7 +69,8 @@ export function standingOf(
   all: readonly SetupId[],
   baseline: SetupId,
 ): Standing | undefined {
-  const leader = (fit && leaderOf(fit)) ?? baseline;
+  const first = all.includes(baseline) ? baseline : (all[0] ?? baseline);
+  const leader = (fit && leaderOf(fit)) ?? first;
   const others = all
     .filter((setup) => setup !== leader)
     .map((setup): Rivalry => {

@@ -3,14 +3,15 @@
 import type { ComparisonInput, Part, RiderComparison, SetupSpread } from "../domain/comparison.ts";
 import type { DriftModel, Rider, Setup } from "../domain/session.ts";
 import { NO_DF } from "./contrast-sums.ts";
-import { blockOf, type CountedRun, sectorCount, sortedRuns } from "./counted-runs.ts";
-import { blockColumn, type DesignRow, type Layout, planningOrder } from "./design.ts";
+import { type CountedRun, sectorCount, sortedRuns } from "./counted-runs.ts";
+import { blockColumn, type Layout } from "./design.ts";
 import { item } from "./entry.ts";
 import { isEstimable } from "./least-squares.ts";
 import { pairRows } from "./pair-row.ts";
 import type { PartFit } from "./part-fit.ts";
+import { placesAhead } from "./places-ahead.ts";
 import { firstCalls, lastLook, type Subject } from "./replay.ts";
-import { endRunOf, pairBands, riderFigures, setupsOf } from "./rider-plan.ts";
+import { endRunOf, plannedPairs, riderPlan } from "./rider-plan.ts";
 import { type SectorwiseFit, sectorwiseSpreads } from "./sector-void.ts";
 
 /**
@@ -28,9 +29,9 @@ function compareRider(input: ComparisonInput, rider: Rider): RiderComparison {
   const { counted, counts } = sortedRuns(input, [rider.id]);
   const subject = riderSubject(input, rider, counted);
   const look = lastLook(subject);
-  const rows = pairRows(subject, look, firstCalls(subject), {
-    rows: placesAhead(input, rider, counted),
-  });
+  const endRun = endRunOf(input, rider);
+  const ahead = endRun === null ? [] : placesAhead(input, rider, counted.length, endRun, false);
+  const rows = pairRows(subject, look, firstCalls(subject), { rows: ahead });
   const parts: readonly Part[] = rows.map((pairs, part) => ({
     part: part === 0 ? "whole" : "sector",
     sector: part === 0 ? null : part,
@@ -50,7 +51,7 @@ function compareRider(input: ComparisonInput, rider: Rider): RiderComparison {
 }
 
 /**
- * A rider's runs with the bands of every set-up against the baseline.
+ * A rider's runs with the bands of the rider's set-ups against the baseline.
  *
  * @param counted - the rider's counted runs in run order
  */
@@ -60,55 +61,19 @@ export function riderSubject(
   counted: readonly CountedRun[],
 ): Subject {
   const { settings } = input;
-  const { all, baseline } = setupsOf(input);
   const sectors = sectorCount(input);
-  const figures = riderFigures(input);
-  const endRun = endRunOf(input, rider.id);
+  const plan = riderPlan(input, rider);
   return {
     runs: counted,
-    setups: all,
+    setups: plan.setups.all,
     drift: settings.drift,
     spreads: settings.spreads,
     marginS: settings.marginS,
     newSetups: new Set(rider.newTo),
     sectors,
     isBySector: true,
-    pairs: input.setups
-      .filter((setup) => setup.id !== baseline)
-      .map((setup) => pairBands(input, figures, endRun, sectors, setup.id, baseline)),
+    pairs: plannedPairs(input, plan, sectors),
   };
-}
-
-/** Places n + 1 ... end of the rider's planning order, k going on from the last run's. */
-function placesAhead(
-  input: ComparisonInput,
-  rider: Rider,
-  counted: readonly CountedRun[],
-): readonly DesignRow[] {
-  const endRun = endRunOf(input, rider.id);
-  if (endRun === null) return [];
-  return remainingPlaces(input, rider, counted.length, endRun, false);
-}
-
-/**
- * Places of a rider's planning order still to be ridden.
- *
- * @param n - the rider's counted runs
- * @param reversed - the order starts with the last set-up, as for every second rider of a stack
- */
-export function remainingPlaces(
-  input: ComparisonInput,
-  rider: Rider,
-  n: number,
-  endRun: number,
-  reversed: boolean,
-): readonly DesignRow[] {
-  const last = input.runs.findLast((run) => run.rider === rider.id && run.k !== null);
-  const block = blockOf(rider.id, last?.day ?? 0);
-  const k = last?.k ?? 0;
-  return planningOrder(setupsOf(input).planned, endRun, reversed)
-    .slice(n)
-    .map((setup, i) => ({ block, setup, k: k + 1 + i }));
 }
 
 type WholeFigures = Pick<
@@ -126,7 +91,8 @@ function wholeFigures(
   const df = isSectorwise ? fit.df : fit.design.rankDf;
   const layout = design.bank.layout;
   const spreads = isSectorwise ? sectorwiseSpreads(fit) : plainSpreads(fit);
-  const setup_spreads = setups.map(({ id }): SetupSpread => {
+  const own = setups.filter(({ id }) => subject.setups.includes(id));
+  const setup_spreads = own.map(({ id }): SetupSpread => {
     const g = layout.setups.indexOf(id);
     const spread = spreads[g];
     return {

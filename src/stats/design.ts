@@ -141,6 +141,25 @@ export function planningOrder(
   );
 }
 
+/**
+ * The planning orders of a plan that days share: as many runs on each, the first days taking what is
+ * left over, and every day from the start of the order.
+ *
+ * @param n - runs of all days together
+ * @param days - 1 or more
+ * @returns one order a day; days without a run are left out
+ */
+export function planningOrders(
+  setups: readonly SetupId[],
+  n: number,
+  days: number,
+  reversed = false,
+): readonly (readonly SetupId[])[] {
+  return Array.from({ length: days }, (_, day) =>
+    planningOrder(setups, Math.floor(n / days) + (day < n % days ? 1 : 0), reversed),
+  ).filter((order) => order.length > 0);
+}
+
 /** Set-ups with the baseline first, the others in declared order. */
 export function baselineFirst(setups: readonly SetupId[], baseline: SetupId): readonly SetupId[] {
   return setups.includes(baseline) ? [baseline, ...setups.filter((s) => s !== baseline)] : setups;
@@ -158,17 +177,18 @@ export interface PlannedPair {
 export interface PlannedFigures {
   /** N: counted runs, all riders of the stack together. */
   readonly runs: number;
-  /** N less levels, drift terms and set-ups - 1; may be below 1. */
+  /** N less levels, drift terms (as many as a day's runs can tell) and set-ups - 1; may be below 1. */
   readonly nuN: number;
   /** Undefined for a pair that the plan does not determine. */
   readonly pair: (candidate: SetupId, baseline: SetupId) => PlannedPair | undefined;
 }
 
 /**
- * Figures of a plan, from its planning order alone: k = 1, 2, ... for each rider.
+ * Figures of a plan, from its planning orders alone: k = 1, 2, ... in each.
  *
  * @param setups - set-ups declared before run 1
- * @param orders - one planning order a rider; a single one for a rider's own plan
+ * @param orders - one planning order for each rider on each day; a single one for a rider's own plan
+ *   of a day
  * @example
  * plannedFigures(["A", "B"], [planningOrder(["A", "B"], 12)], "linear").pair("B", "A")?.z2N // 3
  */
@@ -177,8 +197,8 @@ export function plannedFigures(
   orders: readonly (readonly SetupId[])[],
   drift: DriftModel,
 ): PlannedFigures {
-  const rows = orders.flatMap((order, rider) =>
-    order.map((setup, i) => ({ block: String(rider), setup, k: i + 1 })),
+  const rows = orders.flatMap((order, block) =>
+    order.map((setup, i) => ({ block: String(block), setup, k: i + 1 })),
   );
   const layout = layoutOf(rows, setups, drift);
   const columns = transpose(
@@ -187,7 +207,8 @@ export function plannedFigures(
   );
   const factor = factorise(columns);
   const groups = rows.map((row) => layout.setups.indexOf(row.setup));
-  const levels = orders.length * (1 + driftTerms(drift));
+  const terms = 1 + driftTerms(drift);
+  const levels = orders.reduce((sum, order) => sum + Math.min(terms, order.length), 0);
   return {
     runs: rows.length,
     nuN: rows.length - levels - Math.max(0, setups.length - 1),

@@ -4,7 +4,7 @@ import type { ComparisonInput, Verdict } from "../domain/comparison.ts";
 import type { Rider, RiderId, SetupId } from "../domain/session.ts";
 import type { BandPlan } from "./band-in-force.ts";
 import { riderSubject } from "./compare.ts";
-import { blockOf, sortedRuns } from "./counted-runs.ts";
+import { sortedRuns } from "./counted-runs.ts";
 import {
   blockColumn,
   type DesignRow,
@@ -19,8 +19,9 @@ import { item } from "./entry.ts";
 import { factorise, inverseMoments, isEstimable } from "./least-squares.ts";
 import type { Look } from "./look.ts";
 import { contrastValue, type PartFit } from "./part-fit.ts";
+import { nextPlace } from "./places-ahead.ts";
 import { lastLook } from "./replay.ts";
-import { endRunOf, pairBands, riderFigures } from "./rider-plan.ts";
+import { endRunOf, pairBands, riderPlan } from "./rider-plan.ts";
 
 /** The band of one pair at the rider's last counted run, at level a / (K - 1). */
 export interface PairBand {
@@ -69,7 +70,7 @@ export interface RiderFit extends SetupFit {
   readonly spreadS: number | null;
   /** n less rank. */
   readonly rankDf: number;
-  /** k of the rider's next run, on the last day ridden. */
+  /** k of the rider's next run, on the newest day of the session. */
   readonly nextK: number;
   /**
    * Row of X of the next run on a set-up.
@@ -103,16 +104,14 @@ export function fitRider(input: ComparisonInput, riderId: RiderId): RiderFit | u
   const layout = layoutOf(counted, subject.setups, subject.drift);
   const means = meansDesign(layout);
   const factor = factorise(transpose(counted.map(means.row), means.columns));
-  const last = input.runs.findLast((run) => run.rider === riderId && run.k !== null);
-  const block = blockOf(riderId, last?.day ?? 0);
-  const nextK = (last?.k ?? 0) + 1;
+  const { block, k: nextK } = nextPlace(input, riderId);
   const isOnLayout = layout.blocks.some((b) => b.block === block);
   const df = "fits" in whole ? whole.df : whole.design.rankDf;
   const variance = "fits" in whole ? whole.variance : whole.rss / df;
   return {
     rider: riderId,
     countedRuns: counted.length,
-    endRun: endRunOf(input, riderId),
+    endRun: endRunOf(input, rider),
     ...setupFit(look, counted.length, pairBandPlans(input, rider)),
     inverse: inverseMoments(factor),
     spreadS: df >= 1 ? Math.sqrt(variance) : null,
@@ -153,9 +152,8 @@ export function pairBandPlans(
   input: ComparisonInput,
   rider: Rider,
 ): (candidate: SetupId, baseline: SetupId) => BandPlan {
-  const figures = riderFigures(input);
-  const endRun = endRunOf(input, rider.id);
-  return (candidate, baseline) => pairBands(input, figures, endRun, 0, candidate, baseline).whole;
+  const plan = riderPlan(input, rider);
+  return (candidate, baseline) => pairBands(input, plan, 0, candidate, baseline).whole;
 }
 
 /** A column a set-up; offsets of all days but the last; drift terms of every day. */

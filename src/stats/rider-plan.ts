@@ -1,75 +1,158 @@
-// What was promised before run 1: levels, bands of every pair and the end of each rider's plan;
-// called by compare.ts, together.ts and rider-fit.ts.
+// What was promised before run 1: set-ups, level, figures and end of a rider's own plan, and the
+// bands of every pair that follow; called by compare.ts, together.ts, rider-fit.ts and the advisor.
 import type { ComparisonInput } from "../domain/comparison.ts";
-import { baselineOf, type RiderId, type SetupId } from "../domain/session.ts";
+import { baselineOf, type Rider, type RiderId, type SetupId } from "../domain/session.ts";
 import { bandPlan, noticeRuns } from "./band-in-force.ts";
-import { baselineFirst, type PlannedFigures, plannedFigures, planningOrder } from "./design.ts";
+import { baselineFirst, type PlannedFigures, plannedFigures, planningOrders } from "./design.ts";
 import type { PlannedBands } from "./replay.ts";
 
-/** Set-ups of the session, baseline first: all, and those declared before run 1. */
-export function setupsOf(input: ComparisonInput): {
+/** Set-ups of a comparison, baseline first where it is among them. */
+export interface ComparedSetups {
   readonly baseline: SetupId;
+  /** K of them: those to ride, and those ridden all the same. */
   readonly all: readonly SetupId[];
+  /** Those to ride that were declared before run 1. */
   readonly planned: readonly SetupId[];
-} {
-  const baseline = baselineOf(input.setups).id;
-  return {
-    baseline,
-    all: baselineFirst(
-      input.setups.map((s) => s.id),
-      baseline,
-    ),
-    planned: baselineFirst(input.plannedSetups, baseline),
-  };
 }
 
-/** The figures of a rider's own plan; null without a planned number of runs. */
-export function riderFigures(input: ComparisonInput): PlannedFigures | null {
-  const { plannedRuns, drift } = input.settings;
-  const { planned } = setupsOf(input);
-  if (plannedRuns === null) return null;
-  return plannedFigures(planned, [planningOrder(planned, plannedRuns)], drift);
+/** What a plan promises: a rider's own, or the riders' together. */
+export interface ComparisonPlan {
+  readonly setups: ComparedSetups;
+  /** Level of one pair: 1 - confidence, shared among the set-ups but the baseline. */
+  readonly level: number;
+  /** Null without a planned number of runs. */
+  readonly figures: PlannedFigures | null;
+  /** Counted runs at which it ends: N, or the earlier end announced; null without a plan. */
+  readonly endRun: number | null;
+}
+
+/** Set-ups of the session: all that any of its riders is to ride or has ridden. */
+export function setupsOf(input: ComparisonInput): ComparedSetups {
+  return comparedSetups(input, input.riders);
+}
+
+/**
+ * Set-ups of one rider: those that the rider is to ride, and any other with a finished run of the
+ * rider, which then counts as one declared later.
+ */
+export function riderSetups(input: ComparisonInput, rider: Rider): ComparedSetups {
+  return comparedSetups(input, [rider]);
+}
+
+/** Whether a rider is to ride a set-up. */
+export function isToRide(rider: Rider, setup: SetupId): boolean {
+  return rider.setups === null || rider.setups.includes(setup);
+}
+
+/** N: counted runs that a rider planned; 0 with nothing to ride, null without a plan. */
+export function plannedRunsOf(input: ComparisonInput, rider: Rider): number | null {
+  const own = rider.plannedRuns ?? input.settings.plannedRuns;
+  return own !== null && riderSetups(input, rider).planned.length === 0 ? 0 : own;
+}
+
+/**
+ * The planning orders of a rider, one a day.
+ *
+ * @param reversed - they start with the last set-up, as for every second rider of a stack
+ * @returns empty without a planned number of runs
+ */
+export function riderOrders(
+  input: ComparisonInput,
+  rider: Rider,
+  reversed: boolean,
+): readonly (readonly SetupId[])[] {
+  const runs = plannedRunsOf(input, rider) ?? 0;
+  const { planned } = riderSetups(input, rider);
+  return planningOrders(planned, runs, input.settings.days, reversed);
+}
+
+/** A rider's own plan. */
+export function riderPlan(input: ComparisonInput, rider: Rider): ComparisonPlan {
+  const setups = riderSetups(input, rider);
+  const isPlanned = plannedRunsOf(input, rider) !== null;
+  const orders = riderOrders(input, rider, false);
+  return {
+    setups,
+    level: pairLevel(input, setups),
+    figures: isPlanned ? plannedFigures(setups.planned, orders, input.settings.drift) : null,
+    endRun: endRunOf(input, rider),
+  };
 }
 
 /**
  * Counted runs at which a rider's plan ends: N, or the earlier end announced in time; null without
  * a plan.
  */
-export function endRunOf(input: ComparisonInput, rider: RiderId): number | null {
-  const { plannedRuns } = input.settings;
+export function endRunOf(input: ComparisonInput, rider: Rider): number | null {
+  const plannedRuns = plannedRunsOf(input, rider);
   if (plannedRuns === null) return null;
+  return announcedEnd(input, rider.id, plannedRuns) ?? plannedRuns;
+}
+
+function announcedEnd(input: ComparisonInput, rider: RiderId, plannedRuns: number): number | null {
   const notice = noticeRuns(plannedRuns);
   const announced = input.plannedEnds.find(
     (end) =>
       end.rider === rider && end.endRun < plannedRuns && end.endRun - end.announcedAtRun >= notice,
   );
-  return announced?.endRun ?? plannedRuns;
+  return announced?.endRun ?? null;
 }
 
-/** The level of one pair: 1 - confidence, shared among the set-ups but the baseline. */
-export function pairLevel(input: ComparisonInput): number {
-  return (1 - input.settings.confidence) / Math.max(1, input.setups.length - 1);
+/** The level of one pair among so many set-ups. */
+export function pairLevel(input: ComparisonInput, setups: ComparedSetups): number {
+  return (1 - input.settings.confidence) / Math.max(1, setups.all.length - 1);
+}
+
+/** The pairs of a plan, every set-up against the baseline in declared order, with their bands. */
+export function plannedPairs(
+  input: ComparisonInput,
+  plan: ComparisonPlan,
+  sectors: number,
+): readonly PlannedBands[] {
+  const { all, baseline } = plan.setups;
+  return input.setups
+    .filter(({ id }) => id !== baseline && all.includes(id))
+    .map(({ id }) => pairBands(input, plan, sectors, id, baseline));
 }
 
 /**
  * The bands of a pair for the whole session.
  *
- * @param figures - of the plan, a rider's own or the stack's
  * @param sectors - 0 on a stretch without splits
  */
 export function pairBands(
   input: ComparisonInput,
-  figures: PlannedFigures | null,
-  endRun: number | null,
+  plan: ComparisonPlan,
   sectors: number,
   candidate: SetupId,
   baseline: SetupId,
 ): PlannedBands {
+  const { figures, level, endRun } = plan;
   const pair = figures?.pair(candidate, baseline);
-  const plan = figures && pair ? { nuN: figures.nuN, z2N: pair.z2N } : null;
-  const level = pairLevel(input);
+  const promised = figures && pair ? { nuN: figures.nuN, z2N: pair.z2N } : null;
   const { bands } = input.settings;
-  const whole = bandPlan(bands, level, plan, endRun);
-  const sector = sectors === 0 ? whole : bandPlan(bands, level / sectors, plan, endRun);
+  const whole = bandPlan(bands, level, promised, endRun);
+  const sector = sectors === 0 ? whole : bandPlan(bands, level / sectors, promised, endRun);
   return { candidate, baseline, whole, sector };
+}
+
+function comparedSetups(input: ComparisonInput, riders: readonly Rider[]): ComparedSetups {
+  const baseline = baselineOf(input.setups).id;
+  const isPlanned = (setup: SetupId): boolean => riders.some((rider) => isToRide(rider, setup));
+  const all = input.setups.map(({ id }) => id);
+  return {
+    baseline,
+    all: baselineFirst(
+      all.filter((setup) => isPlanned(setup) || isRidden(input, riders, setup)),
+      baseline,
+    ),
+    planned: baselineFirst(input.plannedSetups.filter(isPlanned), baseline),
+  };
+}
+
+function isRidden(input: ComparisonInput, riders: readonly Rider[], setup: SetupId): boolean {
+  return input.runs.some(
+    (run) =>
+      run.status === "ok" && run.setup === setup && riders.some((rider) => rider.id === run.rider),
+  );
 }

@@ -65,7 +65,8 @@ export function stackPlan(input: ComparisonInput): ComparisonPlan {
   };
 }
 
-function stackSubject(input: ComparisonInput, counted: readonly CountedRun[]): Subject {
+/** The riders together, with the bands of their common plan. */
+export function stackSubject(input: ComparisonInput, counted: readonly CountedRun[]): Subject {
   const { settings } = input;
   const plan = stackPlan(input);
   // Sector times are only needed where something is struck out; they make a look dearer.

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { compareRiders } from "../../src/stats/compare.ts";
 import { plannedFigures, planningOrder } from "../../src/stats/design.ts";
 import { studentQuantile } from "../../src/stats/student-t.ts";
-import { compareTogether, stackFigures } from "../../src/stats/together.ts";
+import { compareTogether, stackPlan } from "../../src/stats/together.ts";
 import { type MadeRun, madeSession, normals } from "./made-session.ts";
 
 const ABBA = ["A", "B", "B", "A"];
@@ -48,7 +48,7 @@ describe("riders together", () => {
     const riders = ["R1", "R2", "R3"];
     const runs = stack(riders, 8, -2, 2);
     const input = madeSession({ runs, riders, settings: { plannedRuns: 8 } });
-    const figures = stackFigures(input);
+    const figures = stackPlan(input).figures;
     expect([figures?.runs, figures?.nuN]).toEqual([24, 24 - 7]);
     const [pair] = compareTogether(input)?.pairs ?? [];
     expect(pair).toMatchObject({ df: 17, runs: 12, baseline_runs: 12, verdict: "quicker" });
@@ -69,12 +69,14 @@ describe("riders together", () => {
   it("reckons the second rider's plan from the other end", () => {
     expect(planningOrder(["A", "B", "C"], 6, true)).toEqual(["C", "B", "A", "A", "B", "C"]);
     const settings = { plannedRuns: 7 };
-    const figures = stackFigures(madeSession({ runs: [], riders: ["R1", "R2"], settings }));
+    const figures = stackPlan(madeSession({ runs: [], riders: ["R1", "R2"], settings })).figures;
     const same = planningOrder(["A", "B"], 7);
     const mirrored = [same, planningOrder(["A", "B"], 7, true)];
     const pair = figures?.pair("B", "A")?.z2N;
     expect(pair).toBe(plannedFigures(["A", "B"], mirrored, "linear").pair("B", "A")?.z2N);
-    expect(stackFigures(madeSession({ runs: [], settings: { plannedRuns: null } }))).toBeNull();
+    expect(
+      stackPlan(madeSession({ runs: [], settings: { plannedRuns: null } })).figures,
+    ).toBeNull();
   });
 
   it("counts riders whose own plan is too short; their own pairs use the open band", () => {
