@@ -1,7 +1,7 @@
 // Rides that are not the rule's to choose: practice on what is new, then the opening; called by
 // next-setup.ts.
 import type { SetupId } from "../domain/session.ts";
-import { setupsOf } from "../stats/rider-plan.ts";
+import { riderSetups } from "../stats/rider-plan.ts";
 import { openingOrder, unservedPlaces } from "./opening.ts";
 import { practiceRunsLeft } from "./practice-runs.ts";
 import type { Question } from "./question.ts";
@@ -21,7 +21,7 @@ export function wantedRides({ input, rider, situation }: Question): readonly Wan
     return practice.map(({ setup, run, of }) => ({ setup, opening: null, practice: { run, of } }));
   }
   const index = input.riders.findIndex((r) => r.id === rider.id);
-  const opening = openingOrder(setupsOf(input).planned, input.settings.seed, index);
+  const opening = openingOrder(riderSetups(input, rider).planned, input.settings.seed, index);
   return unservedPlaces(opening, situation.counted).map(({ setup, place }) => ({
     setup,
     practice: null,
@@ -32,7 +32,7 @@ export function wantedRides({ input, rider, situation }: Question): readonly Wan
 /** The first of them that fits in the time left; else the mounted set-up, else anything that does. */
 export function firstThatFits(wanted: readonly Wanted[], question: Question): Choice {
   const { situation, costs } = question;
-  const options = optionsOf(situation, situation.design.layout.setups, costs);
+  const options = optionsOf(situation, costs);
   const fitting = options.filter((o) => o.fits).map((o) => o.setup);
   const first = wanted.find((w) => fitting.includes(w.setup))?.setup;
   const staying = fitting.find((setup) => setup === situation.mounted);

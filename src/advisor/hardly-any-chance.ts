@@ -64,8 +64,7 @@ export interface View {
  */
 export function viewOf(question: Question, end: DayEnd, earlier: Proposal | null): View | null {
   const { input, rider, pair, standing, today, situation } = question;
-  const plan = riderPlan(input, rider);
-  const fewest = 2 * plan.setups.all.length + 2;
+  const fewest = 2 * standing.setups + 2;
   const bands = standing.rival.band?.bands;
   if (pair === undefined || bands === undefined || standing.counted.length < fewest) return null;
   const { spreads, marginS } = input.settings;
@@ -81,6 +80,7 @@ export function viewOf(question: Question, end: DayEnd, earlier: Proposal | null
     };
   }
   const { setup } = standing.rival;
+  const plan = riderPlan(input, rider);
   const sooner = pairBands(input, { ...plan, endRun: earlier.endRun }, 0, setup, standing.leader);
   const ended = at(sooner.whole);
   const isSaved = ended.chance >= HARDLY_ANY;

@@ -11,7 +11,7 @@ import { firstThatFits, type Wanted, wantedRides } from "./first-rides.ts";
 import { endOfDay, type Proposal, proposedEnd, type View, viewOf } from "./hardly-any-chance.ts";
 import { nextRider } from "./next-rider.ts";
 import { pairAhead } from "./pair-ahead.ts";
-import { coinAt, type Question, questionOf, type Scene, sceneOf } from "./question.ts";
+import { coinAt, type Question, questionOf, sceneOf } from "./question.ts";
 import { type ReasonFacts, reasonFor } from "./reason.ts";
 import { withRun } from "./ridden-design.ts";
 import { halfWidthNow, type RiderStanding, riderStanding } from "./rider-standing.ts";
@@ -77,9 +77,13 @@ export function adviseRider(
   rider: Rider,
   multiplier: IndexMultiplier | null = null,
 ): Advice {
-  const standing = riderStanding(input, rider);
   const scene = sceneOf(input, rider);
-  if (standing === undefined) return onlySetup(input, rider, scene);
+  const [option] = optionsOf(scene, scene.costs);
+  if (option === undefined) {
+    return nothing(rider.id, `no set-up is declared for ${rider.id} to ride`);
+  }
+  const standing = riderStanding(input, rider);
+  if (standing === undefined) return onlySetup(input, rider, option);
   return answer(questionOf(input, rider, standing, scene, multiplier));
 }
 
@@ -151,7 +155,7 @@ function becauseOf(
     isLastOfPlan: n + 1 === standing.endRun,
     isPlanOver: input.settings.bands === "plan" && standing.endRun !== null && n >= standing.endRun,
     nowS: halfWidthNow(standing.rival),
-    pair: input.setups.length > 2 ? `${standing.leader}-${standing.rival.setup}` : null,
+    pair: standing.setups > 2 ? `${standing.leader}-${standing.rival.setup}` : null,
     dropped: own === undefined && stop === null ? droppedFrom(standing) : [],
     endS: Number.isFinite(endS) ? endS : null,
     earlierEnd: isProposing ? earlier : null,
@@ -213,12 +217,12 @@ function dayOver({ rider, situation }: Question, nowS: number | null): Advice {
   return nothing(rider.id, because, "day-over", nowS);
 }
 
-function onlySetup(input: ComparisonInput, rider: Rider, scene: Scene): Advice {
-  const setups = input.setups.map((setup) => setup.id);
-  const [option] = optionsOf(scene, setups, scene.costs);
-  if (option === undefined) return nothing(rider.id, "no set-up is declared");
+function onlySetup(input: ComparisonInput, rider: Rider, option: Option): Advice {
   if (!option.fits) return nothing(rider.id, "day over: no run fits in the time left", "day-over");
-  const because = `${option.setup} is the only set-up: add another to compare`;
+  const because =
+    input.setups.length > 1
+      ? `${option.setup} is the only set-up that ${rider.id} is to ride`
+      : `${option.setup} is the only set-up: add another to compare`;
   return {
     next: { ...nothing(rider.id, because).next, setup: option.setup },
     alternatives: [

@@ -2,6 +2,7 @@
 // next-setup.ts and plan-day.ts.
 import type { ComparisonInput } from "../domain/comparison.ts";
 import type { Rider, SetupId } from "../domain/session.ts";
+import { setupsToRide } from "../stats/rider-plan.ts";
 
 /**
  * Practice runs planned on a set-up that is new to the rider. chosen: nothing undoes such learning
@@ -27,8 +28,9 @@ export function practiceRunsLeft(
 ): readonly PracticeRun[] {
   const own = input.runs.filter((run) => run.rider === rider.id);
   if (own.some((run) => run.k !== null)) return [];
+  const toRide = setupsToRide(input, rider);
   return rider.newTo
-    .filter((setup) => input.setups.some((s) => s.id === setup))
+    .filter((setup) => toRide.includes(setup))
     .map((setup) => ({
       setup,
       run: own.filter((run) => run.setup === setup).length + 1,

@@ -4,8 +4,8 @@ import type { ComparisonInput } from "../domain/comparison.ts";
 import { seededRandom } from "../domain/seeded.ts";
 import { type Rider, type SetupId, swapMinutes } from "../domain/session.ts";
 import { multipliersAt } from "../stats/band-in-force.ts";
-import { blockOf } from "../stats/counted-runs.ts";
-import { setupsOf } from "../stats/rider-plan.ts";
+import { nextPlace } from "../stats/places-ahead.ts";
+import { setupsToRide } from "../stats/rider-plan.ts";
 import { runOnCourse } from "./next-rider.ts";
 import { type PairToday, pairToday } from "./pair-ahead.ts";
 import { type RiddenDesign, riddenDesign, withRun } from "./ridden-design.ts";
@@ -39,7 +39,7 @@ export function questionOf(
 ): Question {
   const { rival, leader } = standing;
   const { pending, next } = scene;
-  const all = setupsOf(input).all;
+  const all = input.setups.map((setup) => setup.id);
   const today = riddenDesign(standing.counted, all, input.settings.drift, next);
   const ridden = standing.counted.map((run) => run.setup);
   const situation: Situation = {
@@ -47,7 +47,8 @@ export function questionOf(
     minutesLeft: scene.minutesLeft,
     leader,
     rival: rival.setup,
-    alive: aliveOf(input, standing),
+    rideable: scene.rideable,
+    alive: aliveOf(scene.rideable, standing),
     design: pending === null ? today : withRun(today, { ...next, setup: pending }),
     next: pending === null ? next : { ...next, k: next.k + 1 },
     counted: pending === null ? ridden : [...ridden, pending],
@@ -65,7 +66,7 @@ export function questionOf(
 }
 
 /** What is known of a rider's day apart from the comparison. */
-export interface Scene extends Pick<Situation, "mounted" | "next" | "minutesLeft"> {
+export interface Scene extends Pick<Situation, "mounted" | "next" | "minutesLeft" | "rideable"> {
   readonly costs: RideCosts;
   /** Set-up of the rider's run on course: taken as counted for what comes after it; `next` is its. */
   readonly pending: SetupId | null;
@@ -75,14 +76,13 @@ export function sceneOf(input: ComparisonInput, rider: Rider): Scene {
   const own = input.runs.filter((run) => run.rider === rider.id);
   const last = own.findLast((run) => run.k !== null);
   const onCourse = runOnCourse(own);
+  const { block, k } = nextPlace(input, rider.id);
   const lap = lapMinutes(input, rider.id);
   const left = minutesLeft(input, lap);
   return {
     mounted: onCourse?.setup ?? input.mounted[rider.id] ?? last?.setup ?? null,
-    next: {
-      block: blockOf(rider.id, last?.day ?? 0),
-      k: onCourse?.k ?? (last?.k ?? 0) + 1,
-    },
+    next: { block, k: onCourse?.k ?? k },
+    rideable: setupsToRide(input, rider),
     // The run in progress will have taken a lap by the time the next one can start.
     minutesLeft: left === null || onCourse === undefined ? left : left - (lap ?? 0),
     costs: {
@@ -94,11 +94,10 @@ export function sceneOf(input: ComparisonInput, rider: Rider): Scene {
 }
 
 /** Leader, rival and whoever has no verdict against the leader; everybody once it is decided. */
-function aliveOf(input: ComparisonInput, standing: RiderStanding): readonly SetupId[] {
-  const all = input.setups.map((setup) => setup.id);
-  if (standing.isDecided) return all;
+function aliveOf(rideable: readonly SetupId[], standing: RiderStanding): readonly SetupId[] {
+  if (standing.isDecided) return rideable;
   const settled = standing.settled.map((rivalry) => rivalry.setup);
-  return all.filter((setup) => !settled.includes(setup));
+  return rideable.filter((setup) => !settled.includes(setup));
 }
 
 /**

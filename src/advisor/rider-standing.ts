@@ -31,6 +31,8 @@ export interface RiderStanding extends Standing {
   readonly counted: readonly CountedRun[];
   /** Degrees of freedom of the whole-run fit, 0 without one. */
   readonly rankDf: number;
+  /** K: how many set-ups this is about. */
+  readonly setups: number;
   /** N, or the earlier end announced; null without a plan. */
   readonly endRun: number | null;
 }
@@ -49,6 +51,7 @@ export function riderStanding(input: ComparisonInput, rider: Rider): RiderStandi
     ...standing,
     counted: sortedRuns(input, [rider.id]).counted,
     rankDf: fit?.rankDf ?? 0,
+    setups: all.length,
     endRun: endRunOf(input, rider),
   };
 }

@@ -26,7 +26,9 @@ export interface Situation {
   /** The pair that the day is about: leader and closest rival. */
   readonly leader: SetupId;
   readonly rival: SetupId;
-  /** Set-ups still worth riding. */
+  /** Set-ups that the rider is to ride, baseline first. */
+  readonly rideable: readonly SetupId[];
+  /** Those still worth riding. */
   readonly alive: readonly SetupId[];
   readonly mounted: SetupId | null;
   /** Set-ups of the rider's counted runs, in order. */
@@ -60,7 +62,7 @@ export interface Option {
 export interface Choice {
   /** Null: nothing fits in the time left. */
   readonly setup: SetupId | null;
-  /** Every set-up of the design. */
+  /** Every set-up that the rider is to ride. */
   readonly options: readonly Option[];
   /** True if nothing but the mounted set-up is left to ride. */
   readonly isForced: boolean;
@@ -68,12 +70,11 @@ export interface Choice {
 
 /** What a set-up costs now and whether it fits. */
 export function optionsOf(
-  situation: Pick<Situation, "mounted" | "minutesLeft">,
-  setups: readonly SetupId[],
+  situation: Pick<Situation, "mounted" | "minutesLeft" | "rideable">,
   costs: RideCosts,
 ): readonly Option[] {
-  const { mounted, minutesLeft } = situation;
-  return setups.map((setup) => {
+  const { mounted, minutesLeft, rideable } = situation;
+  return rideable.map((setup) => {
     const swap = mounted === null || mounted === setup ? 0 : costs.swapMinutes(mounted, setup);
     const minutes = (costs.lapMinutes ?? 0) + swap;
     const isLimited = minutesLeft !== null && costs.lapMinutes !== null;
@@ -98,8 +99,8 @@ export function chooseRide(
   multiplier: IndexMultiplier,
   coin: () => number,
 ): Choice {
-  const { design, mounted, alive } = situation;
-  const options = optionsOf(situation, design.layout.setups, costs);
+  const { mounted, alive } = situation;
+  const options = optionsOf(situation, costs);
   const isTired = mounted !== null && inARow(situation.counted, mounted) >= MOST_IN_A_ROW;
   const running = options.filter(
     (o) => o.fits && alive.includes(o.setup) && !(isTired && o.setup === mounted),

@@ -40,8 +40,13 @@ export function riderSetups(input: ComparisonInput, rider: Rider): ComparedSetup
 }
 
 /** Whether a rider is to ride a set-up. */
-export function isToRide(rider: Rider, setup: SetupId): boolean {
+function isToRide(rider: Rider, setup: SetupId): boolean {
   return rider.setups === null || rider.setups.includes(setup);
+}
+
+/** Set-ups that a rider may be sent on, baseline first. */
+export function setupsToRide(input: ComparisonInput, rider: Rider): readonly SetupId[] {
+  return riderSetups(input, rider).all.filter((setup) => isToRide(rider, setup));
 }
 
 /** N: counted runs that a rider planned; 0 with nothing to ride, null without a plan. */
