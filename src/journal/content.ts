@@ -181,7 +181,17 @@ export const bodies = {
   "course-held": z.object({ reason: text }),
   "course-opened": z.object({}),
   "times-imported": z.object({ file: text, rows: z.array(importedRow) }),
-  "session-merged": z.object({ day: z.number().int().min(0), name: text, date: text, host: text }),
+  /**
+   * Another day begins: the next `entries` entries are that day's own session, recorded on `host`.
+   * day: 1, 2, ...; the first day's entries stand before the first of these.
+   */
+  "session-merged": z.object({
+    day: z.number().int().min(0),
+    name: text,
+    date: text,
+    host: text,
+    entries: z.number().int().min(0),
+  }),
   "session-closed": z.object({}),
   "session-reopened": z.object({}),
   /** Takes one earlier entry back; taking back an entry-undone brings that entry in again. */

@@ -3,20 +3,18 @@
 import { boxUs, type SessionUs } from "../domain/time.ts";
 import { boxInstants } from "./box-instant.ts";
 import type { Course } from "./course.ts";
-import type { BootEvidence, BoxEvidence, Fold } from "./evidence.ts";
+import { anchorsOn, type BootEvidence, type BoxEvidence, type Fold } from "./evidence.ts";
 import { found, itemsOf } from "./growing.ts";
 
-/** Both ends on session time; no end yet: null. */
+/** Both ends on session time of one day; no end yet: null. */
 export interface Trouble {
-  readonly day: number;
   readonly from: SessionUs;
   readonly to: SessionUs | null;
   readonly flag: string;
 }
 
-function placeIn(fold: Fold, boot: BootEvidence, us: number): SessionUs | null {
-  return boxInstants(boot, boxUs(us), "", fold.anchorsUs)[0]?.at ?? null;
-}
+/** Where an instant of a boot's clock lies on session time; null where that cannot be told. */
+type PlaceIn = (boot: BootEvidence, us: number) => SessionUs | null;
 
 function gateName(course: Course, box: BoxEvidence): string {
   const gates = course.gates.flatMap((g, i) => (g.box === box.box ? [{ role: g.role, i }] : []));
@@ -25,20 +23,20 @@ function gateName(course: Course, box: BoxEvidence): string {
   return first.role === "split" ? `split ${String(first.i)}` : `${first.role} gate`;
 }
 
-function blocked(fold: Fold, name: string, box: BoxEvidence, boot: BootEvidence): Trouble[] {
+function blocked(place: PlaceIn, name: string, boot: BootEvidence): Trouble[] {
   const edges = itemsOf(boot.events.list)
     .filter(({ message }) => message.kind === "X" || message.kind === "O")
     .sort((a, b) => a.message.seq - b.message.seq);
   return edges.flatMap(({ message }, i) => {
     if (message.kind !== "X") return [];
-    const from = placeIn(fold, boot, message.atUs);
+    const from = place(boot, message.atUs);
     const next = edges[i + 1]?.message;
-    const to = next === undefined ? null : placeIn(fold, boot, next.atUs);
-    return from === null ? [] : [{ day: box.day, from, to, flag: `${name} blocked during run` }];
+    const to = next === undefined ? null : place(boot, next.atUs);
+    return from === null ? [] : [{ from, to, flag: `${name} blocked during run` }];
   });
 }
 
-function lost(fold: Fold, name: string, box: BoxEvidence, boot: BootEvidence): Trouble[] {
+function lost(place: PlaceIn, name: string, boot: BootEvidence): Trouble[] {
   return boot.gone.flatMap((range) => {
     let missing = 0;
     for (let seq = range.fromSeq; seq <= range.toSeq && missing === 0; seq += 1) {
@@ -51,24 +49,30 @@ function lost(fold: Fold, name: string, box: BoxEvidence, boot: BootEvidence): T
       if (message.seq < missing) before = Math.max(before, message.atUs);
       if (message.seq > range.toSeq && (after === null || message.seq < after.seq)) after = message;
     }
-    const from = placeIn(fold, boot, before);
-    const to = after === null ? range.at : placeIn(fold, boot, after.atUs);
-    return from === null ? [] : [{ day: box.day, from, to, flag: `events lost at the ${name}` }];
+    const from = place(boot, before);
+    const to = after === null ? range.at : place(boot, after.atUs);
+    return from === null ? [] : [{ from, to, flag: `events lost at the ${name}` }];
   });
 }
 
-/** All troubles of the boxes that stand at a gate. */
-export function boxTroubles(fold: Fold, course: Course): readonly Trouble[] {
+/**
+ * All troubles of one day's boxes that stand at a gate.
+ *
+ * @param course - that day's
+ */
+export function boxTroubles(fold: Fold, day: number, course: Course): readonly Trouble[] {
   const troubles: Trouble[] = [];
+  const anchorsUs = anchorsOn(fold, day);
+  const place: PlaceIn = (boot, us) => boxInstants(boot, boxUs(us), "", anchorsUs)[0]?.at ?? null;
   for (const box of fold.boxes.values()) {
-    if (!course.gates.some((gate) => gate.box === box.box)) continue;
+    if (box.day !== day || !course.gates.some((gate) => gate.box === box.box)) continue;
     const name = gateName(course, box);
     let isFirst = true;
     for (const boot of box.boots.values()) {
-      troubles.push(...blocked(fold, name, box, boot), ...lost(fold, name, box, boot));
-      const at = isFirst ? null : placeIn(fold, boot, 0);
+      troubles.push(...blocked(place, name, boot), ...lost(place, name, boot));
+      const at = isFirst ? null : place(boot, 0);
       const flag = `box ${box.box} restarted during run`;
-      if (at !== null) troubles.push({ day: box.day, from: at, to: at, flag });
+      if (at !== null) troubles.push({ from: at, to: at, flag });
       isFirst = false;
     }
   }
@@ -78,14 +82,11 @@ export function boxTroubles(fold: Fold, course: Course): readonly Trouble[] {
 /** Flags of the troubles that a span of time overlaps. */
 export function flagsWithin(
   troubles: readonly Trouble[],
-  day: number,
   from: SessionUs,
   to: SessionUs,
 ): readonly string[] {
   const flags = troubles.flatMap((trouble) =>
-    trouble.day === day && trouble.from < to && (trouble.to === null || trouble.to > from)
-      ? [trouble.flag]
-      : [],
+    trouble.from < to && (trouble.to === null || trouble.to > from) ? [trouble.flag] : [],
   );
   return [...new Set(flags)];
 }

@@ -60,7 +60,7 @@ const TYPES = [
 
 function withDecision(
   course: Course,
-  { entry, at, day }: Decision,
+  { entry, at }: Decision,
   note: (text: string) => void,
 ): Course {
   if (!entryIs(entry, TYPES)) return course;
@@ -68,8 +68,7 @@ function withDecision(
   switch (entry.type) {
     case "session-made":
       if (course.settings !== null) {
-        // Another day of a merged session: the first one's sheet holds.
-        if (day === 0) note(`${what} makes the session a second time: the first holds`);
+        note(`${what} makes the session a second time: the first holds`);
         return course;
       }
       return {
@@ -80,13 +79,13 @@ function withDecision(
       };
     case "rider-added":
       if (course.riders.some((r) => r.id === entry.body.id)) {
-        if (day === 0) note(`${what} adds rider ${entry.body.id} a second time`);
+        note(`${what} adds rider ${entry.body.id} a second time`);
         return course;
       }
       return { ...course, riders: [...course.riders, entry.body] };
     case "setup-added":
       if (course.setups.some((s) => s.id === entry.body.id)) {
-        if (day === 0) note(`${what} adds set-up ${entry.body.id} a second time`);
+        note(`${what} adds set-up ${entry.body.id} a second time`);
         return course;
       }
       return { ...course, setups: [...course.setups, entry.body] };
@@ -120,9 +119,17 @@ function withDecision(
   }
 }
 
-/** Course, riders and set-ups from the decisions that hold. */
-export function courseOf(holding: readonly Decision[], note: (text: string) => void): Course {
-  return holding.reduce((course, decision) => withDecision(course, decision, note), nothingKnown);
+/**
+ * Course, riders and set-ups from the decisions that hold.
+ *
+ * @param before - what was known before them
+ */
+export function courseOf(
+  holding: readonly Decision[],
+  note: (text: string) => void,
+  before: Course = nothingKnown,
+): Course {
+  return holding.reduce((course, decision) => withDecision(course, decision, note), before);
 }
 
 /** True if the rider is one of this session's. */

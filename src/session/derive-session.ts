@@ -6,8 +6,9 @@ import type { RiderId } from "../domain/session.ts";
 import { type SessionUs, sessionUs } from "../domain/time.ts";
 import type { Fate, MatchResult } from "../match/detection.ts";
 import { boxTroubles } from "./box-troubles.ts";
-import { type Course, courseOf } from "./course.ts";
-import type { BoxEvidence, Decision, Fold } from "./evidence.ts";
+import type { Course } from "./course.ts";
+import { dayCourses } from "./day-courses.ts";
+import { anchorsOn, type BoxEvidence, type Decision, type Fold } from "./evidence.ts";
 import { byOrder, finishedRuns } from "./finished-runs.ts";
 import { itemsOf } from "./growing.ts";
 import { happeningsOf, strayRuns } from "./happenings.ts";
@@ -26,6 +27,7 @@ const RECENT = 50;
 /** Runs and fates of one day. */
 interface Day {
   readonly day: number;
+  readonly course: Course;
   readonly now: SessionUs;
   readonly seen: readonly SeenPassing[];
   readonly old: ReadonlySet<SeenPassing>;
@@ -34,25 +36,22 @@ interface Day {
 
 function daysOf(
   fold: Fold,
-  course: Course,
+  courses: readonly Course[],
   holding: readonly Decision[],
   note: (text: string) => void,
 ): readonly Day[] {
-  const all = seenPassings(fold, course, holding, note);
-  const days: Day[] = [];
-  for (let day = 0; day <= fold.day; day += 1) {
-    const seen = fold.day === 0 ? all : all.filter((p) => p.day === day);
+  return courses.map((course, day) => {
     const decided = fold.day === 0 ? holding : holding.filter((d) => d.day === day);
+    const seen = seenPassings(fold, day, course, decided, note);
     const began =
       fold.beganAt.get(day) ?? fold.beganAt.get(0) ?? sessionUs(Number.NEGATIVE_INFINITY);
     const old = new Set(seen.filter((p) => p.source !== "hand" && p.instants[0].at < began));
     const current = old.size === 0 ? seen : seen.filter((p) => !old.has(p));
     const latest = [...current.map((p) => p.instants[0].at), ...decided.map((d) => d.at)];
-    const today = day === fold.day && fold.now !== null ? fold.now : began;
-    const now = sessionUs(latest.reduce<number>((a, b) => Math.max(a, b), today));
-    days.push({ day, now, seen, old, match: matchDay(current, course, decided, now, note) });
-  }
-  return days;
+    const ended = day === fold.day ? fold.now : fold.dayMarks[day]?.dayBeforeEndedAt;
+    const now = sessionUs(latest.reduce<number>((a, b) => Math.max(a, b), ended ?? began));
+    return { day, course, now, seen, old, match: matchDay(current, course, decided, now, note) };
+  });
 }
 
 function rawRuns(
@@ -62,25 +61,27 @@ function rawRuns(
   days: readonly Day[],
   note: (text: string) => void,
 ): readonly RawRun[] {
-  const troubles = boxTroubles(fold, course);
   const runs: RawRun[] = [];
-  for (const { day, now, seen, match } of days) {
+  for (const { day, course: ownCourse, now, seen, match } of days) {
     const byId = new Map(seen.map((p) => [p.passingId, p]));
+    const troubles = boxTroubles(fold, day, ownCourse);
     for (const run of match.runs) {
       const timed = timedRun(run, { day, seen: byId, troubles, now });
       if (timed !== null) runs.push(timed);
     }
   }
   const timed = runs.slice();
-  let order = Number.NEGATIVE_INFINITY;
+  const newestOrder = new Map<number, number>();
   for (const decision of holding) {
     const { entry, at, day } = decision;
     if (entry.type !== "times-imported") continue;
+    let order = newestOrder.get(day) ?? Number.NEGATIVE_INFINITY;
     // After what the file already held, whatever the clock of the laptop that imported says.
     for (const run of timed) {
       if (run.day === day && run.openedBy < entry.seq) order = Math.max(order, run.order);
     }
     order = Math.max(order, at);
+    newestOrder.set(day, order);
     runs.push(...importedRuns(decision, order, course, note));
   }
   return runs.sort(byOrder);
@@ -113,26 +114,22 @@ function shownPassing(
   };
 }
 
-function passingsOf(
-  days: readonly Day[],
-  course: Course,
-  holding: readonly Decision[],
-): readonly Passing[] {
-  const tagged = new Map(course.riders.flatMap((r) => (r.tag === null ? [] : [[r.tag, r.id]])));
+function passingsOf(days: readonly Day[], holding: readonly Decision[]): readonly Passing[] {
   const assigned = new Map<string, RiderId | null>();
   for (const { entry } of holding) {
     if (entry.type === "passing-assigned" && entry.body.passing !== null) {
       assigned.set(entry.body.passing, entry.body.rider);
     }
   }
-  const shown = days.flatMap(({ seen, old, match }) =>
-    seen.map((p) => {
+  const shown = days.flatMap(({ course, seen, old, match }) => {
+    const tagged = new Map(course.riders.flatMap((r) => (r.tag === null ? [] : [[r.tag, r.id]])));
+    return seen.map((p) => {
       const fate = match.fates.get(p.passingId) ?? null;
       const byTag = p.tag === null ? null : (tagged.get(p.tag) ?? null);
       const rider = assigned.get(p.passingId) ?? p.keyedRider ?? byTag;
       return shownPassing(p, old.has(p) ? "old" : (fate?.state ?? "orphan"), fate, rider);
-    }),
-  );
+    });
+  });
   return shown.sort((a, b) => a.at - b.at || a.entrySeq - b.entrySeq);
 }
 
@@ -164,13 +161,14 @@ function boxesOf(fold: Fold, course: Course): readonly BoxHealth[] {
   return [...ofSheet, ...[...heard.values()].filter((box) => !named.includes(box.box))];
 }
 
-function runNamer(runs: readonly Run[], course: Course): (runId: string) => string {
+function runNamer(runs: readonly Run[], course: Course, days: number): (runId: string) => string {
   const byId = new Map(runs.map((run) => [run.runId, run]));
   return (runId) => {
     const run = byId.get(runId);
     if (run?.k == null) return `run ${runId}`;
     const of = course.riders.length > 1 ? ` of ${run.rider}` : "";
-    return `run ${String(run.k)}${of}`;
+    const on = days > 1 ? ` on day ${String(run.day + 1)}` : "";
+    return `run ${String(run.k)}${of}${on}`;
   };
 }
 
@@ -188,8 +186,8 @@ export function deriveSession(fold: Fold): Session {
   const taken = takenBack(itemsOf(fold.decisions));
   taken.anomalies.forEach(note);
   const { holding } = taken;
-  const course = courseOf(holding, note);
-  const days = daysOf(fold, course, holding, note);
+  const { whole: course, byDay } = dayCourses(fold, holding, note);
+  const days = daysOf(fold, byDay, holding, note);
   const raw = rawRuns(fold, course, holding, days, note);
   const marks = markBook(holding);
   const so = { runs: raw, marks };
@@ -202,6 +200,7 @@ export function deriveSession(fold: Fold): Session {
   return {
     lastSeq: fold.lastSeq,
     settings: course.settings,
+    daySheets: byDay.flatMap((day) => day.settings ?? []),
     gates: course.gates,
     riders: course.riders,
     setups: course.setups,
@@ -211,7 +210,7 @@ export function deriveSession(fold: Fold): Session {
     isMarginChanged: course.marginChanges.some((at) => hasRunAt(so, at)),
     isClosed: course.isClosed,
     heldBecause: course.heldBecause,
-    passings: passingsOf(days, course, holding),
+    passings: passingsOf(days, holding),
     runs,
     swaps: swaps.swaps,
     ...happenings,
@@ -222,8 +221,8 @@ export function deriveSession(fold: Fold): Session {
       course.riders.map((r) => [r.id, mountedAt(swaps, fold.day, r.id, null)]),
     ),
     nextStarter: days.at(-1)?.match.nextStarter ?? null,
-    ...undoables(taken, { run: runNamer(runs, course), gate: gateNamer(course) }),
+    ...undoables(taken, { run: runNamer(runs, course, days.length), gate: gateNamer(course) }),
     anomalies: anomalies.slice(-RECENT),
-    anchorsUs: Object.fromEntries(fold.anchorsUs),
+    anchorsUs: Object.fromEntries(anchorsOn(fold, fold.day)),
   };
 }

@@ -88,18 +88,33 @@ interface FaultEvidence {
 export interface Decision {
   readonly entry: Entry;
   readonly at: SessionUs;
+  /** That of the run or passing it names, else the day that it was written on. */
   readonly day: number;
+  /** Written into the merged session itself, not by one of its days. */
+  readonly isAfterMerge: boolean;
+}
+
+/** Where another day of a merged session begins. */
+export interface DayMark {
+  /** Of the entry that says so. */
+  readonly seq: number;
+  /** Entries after it that are that day's own session. */
+  readonly entries: number;
+  /** Session time of the newest entry of the day before. */
+  readonly dayBeforeEndedAt: SessionUs | null;
 }
 
 /** Everything folded in so far; `sessionOf` makes a session of it. */
 export interface Fold {
   readonly lastSeq: number;
-  /** Session time of the newest entry; null before the first. */
+  /** Session time of the newest entry of the newest day; null before the first. */
   readonly now: SessionUs | null;
   /** Day of a merged session that entries belong to now. */
   readonly day: number;
-  /** atUs - monoUs of the first entry of each host. */
-  readonly anchorsUs: ReadonlyMap<string, number>;
+  /** One for each day after the first. */
+  readonly dayMarks: readonly DayMark[];
+  /** atUs - monoUs of the first entry of each host, by day: each day had a laptop of its own. */
+  readonly anchorsUs: ReadonlyMap<number, ReadonlyMap<string, number>>;
   /** When the session began, by day: made, or its recorder started if that says earlier. */
   readonly beganAt: ReadonlyMap<number, SessionUs>;
   readonly decisions: Growing<Decision>;
@@ -107,9 +122,16 @@ export interface Fold {
   readonly boxes: ReadonlyMap<string, BoxEvidence>;
   readonly ports: ReadonlyMap<string, PortEvidence>;
   readonly faults: FaultEvidence;
-  /** What was received and counted, for a restarted recorder: events, gaps, the first word of each boot. */
+  /** What was received and counted on the newest day, for a restarted recorder: events, gaps, the first word of each boot. */
   readonly received: Growing<{ readonly port: string; readonly message: BoxMessage }>;
   readonly anomalies: Growing<string>;
+}
+
+const noAnchors: ReadonlyMap<string, number> = new Map();
+
+/** The anchors of one day's hosts. */
+export function anchorsOn(fold: Fold, day: number): ReadonlyMap<string, number> {
+  return fold.anchorsUs.get(day) ?? noAnchors;
 }
 
 /** Key of a box in the fold. */
@@ -153,6 +175,7 @@ export const nothingFolded: Fold = {
   lastSeq: 0,
   now: null,
   day: 0,
+  dayMarks: [],
   anchorsUs: new Map(),
   beganAt: new Map(),
   decisions: nothingYet(),

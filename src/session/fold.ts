@@ -2,10 +2,17 @@
 // recorder, console, board, verify. Adding one entry costs the same however long the journal is.
 import { boxUs, hostUs, sessionUs } from "../domain/time.ts";
 import type { Entry } from "../journal/entry.ts";
+import { dayAbout, isAfterTheDays } from "./day-about.ts";
 import { deriveSession } from "./derive-session.ts";
-import { entryIs } from "./entry-is.ts";
-import { type Arrival, type Fold, nothingFolded, type PortEvidence } from "./evidence.ts";
-import { grown } from "./growing.ts";
+import { type EntryOf, entryIs } from "./entry-is.ts";
+import {
+  type Arrival,
+  anchorsOn,
+  type Fold,
+  nothingFolded,
+  type PortEvidence,
+} from "./evidence.ts";
+import { grown, nothingYet } from "./growing.ts";
 import { anomaly, hearExchange, hearLine } from "./hear-line.ts";
 import type { Session } from "./session.ts";
 
@@ -51,17 +58,20 @@ function extended(before: Fold, entry: Entry): Fold {
   if (entry.seq <= before.lastSeq) {
     return anomaly(before, `entry ${String(entry.seq)} came after ${String(before.lastSeq)}`);
   }
-  const anchor = before.anchorsUs.get(entry.host) ?? entry.atUs - entry.monoUs;
-  const anchorsUs = before.anchorsUs.has(entry.host)
+  if (entry.type === "session-merged") return nextDay(before, entry);
+  const anchors = anchorsOn(before, before.day);
+  const anchor = anchors.get(entry.host) ?? entry.atUs - entry.monoUs;
+  const anchorsUs = anchors.has(entry.host)
     ? before.anchorsUs
-    : new Map(before.anchorsUs).set(entry.host, anchor);
+    : new Map(before.anchorsUs).set(before.day, new Map(anchors).set(entry.host, anchor));
   const at = sessionUs(entry.monoUs + anchor);
   const now = before.now === null || at > before.now ? at : before.now;
   const fold: Fold = { ...before, lastSeq: entry.seq, now, anchorsUs };
   if (!entryIs(entry, FROM_OUTSIDE)) {
-    const day = entry.type === "session-merged" ? entry.body.day : fold.day;
-    const decisions = grown(fold.decisions, { entry, at, day });
-    const decided = { ...fold, day, decisions };
+    const day = dayAbout(fold, entry);
+    const isAfterMerge = isAfterTheDays(fold, entry.seq);
+    const decisions = grown(fold.decisions, { entry, at, day, isAfterMerge });
+    const decided = { ...fold, decisions };
     return entry.type === "session-made" ? began(decided, at) : decided;
   }
   const { seq, host, monoUs } = entry;
@@ -106,6 +116,24 @@ function extended(before: Fold, entry: Entry): Fold {
         fold,
       );
   }
+}
+
+/** What follows is another day's own session, with a laptop, boxes and ports of its own. */
+function nextDay(before: Fold, { seq, body }: EntryOf<"session-merged">): Fold {
+  const fold = { ...before, lastSeq: seq };
+  if (body.day !== fold.day + 1) {
+    const days = `day ${String(body.day)} after day ${String(fold.day)}`;
+    return anomaly(fold, `entry ${String(seq)} begins ${days}: not counted`);
+  }
+  const mark = { seq, entries: body.entries, dayBeforeEndedAt: fold.now };
+  return {
+    ...fold,
+    now: null,
+    day: body.day,
+    dayMarks: [...fold.dayMarks, mark],
+    ports: new Map(),
+    received: nothingYet(),
+  };
 }
 
 /** The earlier of made and recorded: a laptop's clock may have been set back in between. */

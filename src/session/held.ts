@@ -11,10 +11,12 @@ export interface HeldMessage {
 
 /**
  * The stored messages that decide what is here and what is missing: every event that counts, every
- * gap, and of what each boot said of itself the first and the newest. Oldest first.
+ * gap, and of what each boot said of itself the first and the newest. Oldest first; of a merged
+ * session the newest day's, which is how its own recorder left it.
  */
 export function heldOf(fold: Fold): readonly HeldMessage[] {
   const newest = [...fold.boxes.values()]
+    .filter((box) => box.day === fold.day)
     .flatMap((box) => [...box.boots.values()].flatMap((boot) => boot.newestHeld ?? []))
     .sort((a, b) => a.place - b.place);
   const received = itemsOf(fold.received);

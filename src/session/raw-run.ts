@@ -62,6 +62,7 @@ function sectorTimes(sinceStart: readonly (Travel | null)[]): readonly (number |
 export interface TimedOf {
   readonly day: number;
   readonly seen: ReadonlyMap<string, SeenPassing>;
+  /** Of that day. */
   readonly troubles: readonly Trouble[];
   readonly now: SessionUs;
 }
@@ -84,7 +85,7 @@ export function timedRun(run: MatchedRun, { day, seen, troubles, now }: TimedOf)
     ...doubts,
     ...(isPromoted ? ["taken for a bike by hand"] : []),
     ...tagFlags(at),
-    ...flagsWithin(troubles, day, startedAt, finishedAt ?? now),
+    ...flagsWithin(troubles, startedAt, finishedAt ?? now),
   ];
   return {
     runId: run.runId,

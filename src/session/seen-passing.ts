@@ -3,12 +3,18 @@ import type { PassingSource } from "../domain/passing.ts";
 import type { BoxId, Gate, RiderId } from "../domain/session.ts";
 import { sessionUs } from "../domain/time.ts";
 import { looksWrong } from "../match/passing-shape.ts";
-import { hex4 } from "../protocol/crc.ts";
 import type { EventMessage } from "../protocol/message.ts";
 import { boxInstants, type Instant } from "./box-instant.ts";
 import type { Course } from "./course.ts";
-import type { BootEvidence, Decision, Fold, StoredEvent } from "./evidence.ts";
+import {
+  anchorsOn,
+  type BootEvidence,
+  type Decision,
+  type Fold,
+  type StoredEvent,
+} from "./evidence.ts";
 import { itemsOf } from "./growing.ts";
+import { boxPassingId } from "./passing-id.ts";
 
 /** Receiver's delay, +-105 us, rectangular; HARDWARE: carrier cycles of a demodulating receiver, from memory. */
 const OPTICS_S = 61e-6;
@@ -111,11 +117,11 @@ function ofBox(
 ): SeenPassing | null {
   const { message, entrySeq, host } = event;
   const source = SOURCES[message.kind];
-  const [first, ...others] = boxInstants(boot, message.atUs, host, fold.anchorsUs);
+  const [first, ...others] = boxInstants(boot, message.atUs, host, anchorsOn(fold, day));
   if (source === undefined || first === undefined) return null;
   const isBeam = source === "beam";
   return {
-    passingId: `${message.box}:${hex4(message.boot)}:${String(message.seq)}`,
+    passingId: boxPassingId(day, message.box, message.boot, message.seq),
     entrySeq,
     day,
     source,
@@ -146,7 +152,7 @@ function keyed(
 ): SeenPassing | null {
   if (entry.type !== "passing-keyed") return null;
   const { gate, keyedMonoUs, typedAtUs, rider, uncertaintyS } = entry.body;
-  const anchorUs = fold.anchorsUs.get(entry.host) ?? 0;
+  const anchorUs = anchorsOn(fold, day).get(entry.host) ?? 0;
   const at = typedAtUs ?? (keyedMonoUs === null ? null : keyedMonoUs + anchorUs);
   if (at === null || gate >= course.gates.length) {
     const why = at === null ? "has no time" : `is at gate ${String(gate)}, which isn't there`;
@@ -181,15 +187,22 @@ function keyed(
   };
 }
 
-/** Every passing of every day, in no order. */
+/**
+ * Every passing of one day, in no order.
+ *
+ * @param course - that day's
+ * @param holding - that day's decisions that hold
+ */
 export function seenPassings(
   fold: Fold,
+  day: number,
   course: Course,
   holding: readonly Decision[],
   note: (text: string) => void,
 ): readonly SeenPassing[] {
   const seen: SeenPassing[] = [];
   for (const box of fold.boxes.values()) {
+    if (box.day !== day) continue;
     const gates = gatesOf(course.gates, box.box);
     for (const boot of box.boots.values()) {
       for (const shaped of shapedOf(boot)) {

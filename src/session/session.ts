@@ -30,6 +30,8 @@ export interface Session {
   readonly lastSeq: number;
   /** Null until the entry `session-made` was seen. */
   readonly settings: Settings | null;
+  /** What the sheet of each day said, with that day's changes; one in a session of one day. */
+  readonly daySheets: readonly Settings[];
   readonly gates: readonly Gate[];
   readonly riders: readonly Rider[];
   readonly setups: readonly Setup[];
@@ -63,6 +65,6 @@ export interface Session {
   readonly redo: Undoable | null;
   /** Journal entries that made no sense in their place, in words; newest last, at most 50. */
   readonly anomalies: readonly string[];
-  /** atUs - monoUs of the first entry of each host: session time = monoUs + anchor. */
+  /** atUs - monoUs of the first entry of each host on the newest day: session time = monoUs + anchor. */
   readonly anchorsUs: Readonly<Record<string, number>>;
 }

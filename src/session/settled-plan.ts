@@ -14,8 +14,15 @@ interface RunsSoFar {
   readonly marks: MarkBook;
 }
 
-function hadStarted(run: RawRun, { entry, at }: Decision): boolean {
+/** Of a merged session, whole days were over before the newest began. */
+function hadStarted(run: RawRun, { entry, at, day }: Decision): boolean {
+  if (run.day !== day) return run.day < day;
   return run.row > 0 ? run.openedBy < entry.seq : run.order <= at;
+}
+
+/** Said by one of the later days of a merged session for itself: the first day's promise holds. */
+function isOfLaterDay({ day, isAfterMerge }: Decision): boolean {
+  return day > 0 && !isAfterMerge;
 }
 
 /** True if a run with k had started when the entry was written. */
@@ -41,9 +48,8 @@ export function planOf(
 ): FixedPlan | null {
   let plan: FixedPlan | null = null;
   for (const decision of holding) {
-    const { entry, day } = decision;
-    // Another day of a merged session has a plan of its own; the first day's fixed the whole.
-    if (entry.type !== "plan-fixed" || (day > 0 && plan !== null)) continue;
+    const { entry } = decision;
+    if (entry.type !== "plan-fixed" || isOfLaterDay(decision)) continue;
     if (hasRunBefore(so, decision)) {
       note(`entry ${String(entry.seq)} fixes the plan after run 1 had started: it doesn't count`);
       continue;
@@ -73,7 +79,7 @@ export function plannedEnds(
   const ends: PlannedEnd[] = [];
   for (const decision of holding) {
     const { entry } = decision;
-    if (entry.type !== "plan-end-announced") continue;
+    if (entry.type !== "plan-end-announced" || isOfLaterDay(decision)) continue;
     const { rider, endRun } = entry.body;
     const planned =
       plan?.riders.find((r) => r.rider === rider)?.plannedRuns ??
@@ -83,7 +89,10 @@ export function plannedEnds(
       (run) =>
         run.rider === rider &&
         hadStarted(run, decision) &&
-        (run.finishedAt === null || run.row > 0 || run.finishedAt <= decision.at) &&
+        (run.finishedAt === null ||
+          run.row > 0 ||
+          run.day < decision.day ||
+          run.finishedAt <= decision.at) &&
         statusOf(run, marksUpTo(marks, run.runId, entry.seq)) === "ok",
     ).length;
     const notice = planned === null ? 0 : Math.max(2, Math.ceil(planned / 10));

@@ -101,7 +101,7 @@ describe("course and set-ups", () => {
 
   it("a second day brings its own sheet: the first one's holds, new riders are added", () => {
     const j = new JournalWriter().made(handGates);
-    const merged = { day: 1, name: "", date: "2026-05-10", host: "laptop-1" };
+    const merged = { day: 1, name: "", date: "2026-05-10", host: "laptop-1", entries: 5 };
     j.write(1000, { type: "session-merged", body: merged });
     j.made(loopGates, [R1, R2]);
     const s = session(j);

@@ -526,7 +526,7 @@ describe("days", () => {
     const j = new JournalWriter().made(handGates);
     j.key(0, 100);
     j.key(2, 220);
-    const merged = { day: 1, name: "Second day", date: "2026-05-10", host: "laptop-1" };
+    const merged = { day: 1, name: "", date: "2026-05-10", host: "laptop-1", entries: 2 };
     j.write(90_000, { type: "session-merged", body: merged });
     j.key(0, 90_100);
     j.key(2, 90_215);

@@ -11,7 +11,9 @@ const fold = (entries: readonly Entry[]): Fold => extendFold(emptyFold(), entrie
 const settings = { seed: 7, numRuns: 150 };
 
 const runIds = fc.constantFrom("4", "5", "6", "7", "8", "9", "10", "12", "15.1", "999");
-const passings = fc.constantFrom("S1:0012:1", "S1:0012:2", "F1:0007:1", "hand:9", "hand:14", "?");
+const passings = fc.constantFrom(
+  ...["S1:0012:1", "S1:0012:2", "F1:0007:1", "S1:0012:2@2", "hand:9", "hand:14", "?", "?@99"],
+);
 const riders = fc.constantFrom("R1", "R2", "nobody");
 const setups = fc.constantFrom("A", "B", "nothing");
 const seqs = fc.integer({ min: 1, max: 40 });
@@ -107,10 +109,16 @@ const decision: fc.Arbitrary<Content> = fc.oneof(
   fc.constant<Content>({ type: "session-closed", body: {} }),
   fc.constant<Content>({ type: "course-held", body: { reason: "walker" } }),
   fc.constant<Content>({ type: "recorder-stopped", body: { reason: "test" } }),
-  fc.constant<Content>({
-    type: "session-merged",
-    body: { day: 1, name: "", date: "2026-05-10", host: "laptop-1" },
-  }),
+  says(
+    "session-merged",
+    fc.record({
+      day: fc.constantFrom(1, 1, 2),
+      name: fc.constant(""),
+      date: fc.constant("2026-05-10"),
+      host: fc.constant("laptop-1"),
+      entries: fc.integer({ min: 0, max: 20 }),
+    }),
+  ),
 );
 
 type Step = { readonly afterS: number; readonly do: Content | "S1" | "P1" | "F1" | "boot" };
