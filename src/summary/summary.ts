@@ -12,7 +12,8 @@ import { compareRiders } from "../stats/compare.ts";
 import { afterRuns } from "../stats/counted-runs.ts";
 import { compareTogether } from "../stats/together.ts";
 import { type OnCourse, onCourse } from "./on-course.ts";
-import { type RemarkBasis, remarksOn } from "./remarks/remarks.ts";
+import type { RemarkBasis } from "./remarks/remark-basis.ts";
+import { remarksOn } from "./remarks/remarks.ts";
 
 /** The session as the fold gives it, and what follows from it. */
 export interface Summary extends Session {

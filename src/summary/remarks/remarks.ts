@@ -1,15 +1,7 @@
 // All that is to be said beside the comparison, most urgent first; called by the summary after every
 // run. Each kind of remark has a file of its own and one line here.
-import type { ComparisonInput, RiderComparison, Together } from "../../domain/comparison.ts";
 import type { Remark } from "../../domain/remark.ts";
-
-/** What remarks are made from. */
-export interface RemarkBasis {
-  readonly input: ComparisonInput;
-  /** Of `input`. */
-  readonly riders: readonly RiderComparison[];
-  readonly together: Together | null;
-}
+import type { RemarkBasis } from "./remark-basis.ts";
 
 type RemarkMaker = (basis: RemarkBasis) => readonly Remark[];
 
