@@ -2,10 +2,11 @@
 // run. Each kind of remark has a file of its own and one line here.
 import type { Remark } from "../../domain/remark.ts";
 import type { RemarkBasis } from "./remark-basis.ts";
+import { slowRuns } from "./slow-run.ts";
 
 type RemarkMaker = (basis: RemarkBasis) => readonly Remark[];
 
-const MAKERS: readonly RemarkMaker[] = [];
+const MAKERS: readonly RemarkMaker[] = [slowRuns];
 
 const LEVELS = ["ask", "warn", "note"] as const;
 
