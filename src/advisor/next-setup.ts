@@ -87,13 +87,31 @@ export function adviseRider(
   return answer(questionOf(input, rider, standing, scene, multiplier));
 }
 
+/**
+ * The set-up of the suggestion alone, for whoever asks thousands of times.
+ *
+ * @param standing - of the same input and rider, as `riderStanding` gives it
+ * @returns null when nothing fits in the time left
+ */
+export function suggestedSetup(
+  input: ComparisonInput,
+  rider: Rider,
+  standing: RiderStanding,
+): SetupId | null {
+  const question = questionOf(input, rider, standing, sceneOf(input, rider), null);
+  return choiceOf(question, wantedRides(question)).setup;
+}
+
+function choiceOf(question: Question, wanted: readonly Wanted[]): Choice {
+  if (wanted.length > 0) return firstThatFits(wanted, question);
+  const { input, situation, costs, multiplier } = question;
+  return chooseRide(situation, costs, multiplier, () => coinAt(input, situation.counted.length));
+}
+
 function answer(question: Question): Advice {
-  const { input, rider, standing, situation, costs, multiplier } = question;
+  const { rider, standing } = question;
   const wanted = wantedRides(question);
-  const choice =
-    wanted.length > 0
-      ? firstThatFits(wanted, question)
-      : chooseRide(situation, costs, multiplier, () => coinAt(input, situation.counted.length));
+  const choice = choiceOf(question, wanted);
   const nowS = halfWidthNow(standing.rival);
   const chosen = choice.options.find((o) => o.setup === choice.setup);
   if (chosen === undefined) return dayOver(question, nowS);

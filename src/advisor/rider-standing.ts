@@ -3,7 +3,7 @@
 import type { ComparisonInput } from "../domain/comparison.ts";
 import type { Rider, SetupId } from "../domain/session.ts";
 import { type CountedRun, sortedRuns } from "../stats/counted-runs.ts";
-import { fitRider, type PairBand, type SetupFit } from "../stats/rider-fit.ts";
+import { fitRider, type PairBand, type RiderFit } from "../stats/rider-fit.ts";
 import { endRunOf, riderSetups } from "../stats/rider-plan.ts";
 
 /** A set-up against the leader. */
@@ -68,7 +68,7 @@ export function riderStanding(input: ComparisonInput, rider: Rider): RiderStandi
  * @returns undefined with fewer than two set-ups
  */
 export function standingOf(
-  fit: SetupFit | undefined,
+  fit: RiderFit | undefined,
   all: readonly SetupId[],
   baseline: SetupId,
 ): Standing | undefined {
@@ -103,7 +103,7 @@ function isOpen({ band }: Rivalry): boolean {
   return band === null || band.verdict === "cannot-tell";
 }
 
-function leaderOf(fit: SetupFit): SetupId | undefined {
+function leaderOf(fit: RiderFit): SetupId | undefined {
   let smallestS = Number.POSITIVE_INFINITY;
   let leader: SetupId | undefined;
   fit.meansS.forEach((meanS, i) => {
@@ -121,6 +121,6 @@ function closeness(rivalry: Rivalry): number {
   return half === null || differenceS === null ? -1 : differenceS / half;
 }
 
-function runsOn(fit: SetupFit | undefined, setup: SetupId): number {
+function runsOn(fit: RiderFit | undefined, setup: SetupId): number {
   return fit?.runs[fit.setups.indexOf(setup)] ?? 0;
 }

@@ -5,23 +5,12 @@ import type { Rider, RiderId, SetupId } from "../domain/session.ts";
 import type { BandPlan } from "./band-in-force.ts";
 import { riderSubject } from "./compare.ts";
 import { sortedRuns } from "./counted-runs.ts";
-import {
-  blockColumn,
-  type DesignRow,
-  designRow,
-  driftTerms,
-  type Layout,
-  layoutOf,
-  setupColumn,
-  transpose,
-} from "./design.ts";
-import { item } from "./entry.ts";
-import { factorise, inverseMoments, isEstimable } from "./least-squares.ts";
+import { blockColumn, setupColumn } from "./design.ts";
+import { isEstimable } from "./least-squares.ts";
 import type { Look } from "./look.ts";
 import { contrastValue, type PartFit } from "./part-fit.ts";
-import { nextPlace } from "./places-ahead.ts";
 import { lastLook } from "./replay.ts";
-import { endRunOf, pairBands, riderPlan } from "./rider-plan.ts";
+import { pairBands, riderPlan } from "./rider-plan.ts";
 
 /** The band of one pair at the rider's last counted run, at level a / (K - 1). */
 export interface PairBand {
@@ -45,46 +34,25 @@ export interface PairBand {
   readonly bands: BandPlan;
 }
 
-/** What a look says about every set-up and any two of them: all that a standing rests on. */
-export interface SetupFit {
+/** One rider's whole-run fit at the last counted run: all that a standing rests on. */
+export interface RiderFit {
   /** Set-ups with a column, baseline first. */
   readonly setups: readonly SetupId[];
   /** Counted runs of each of `setups`. */
   readonly runs: readonly number[];
   /** Adjusted mean of each of `setups` at the middle of the runs, s; null: not determined. */
   readonly meansS: readonly (number | null)[];
-  /** The band of any two set-ups at the last counted run. */
-  readonly pairBand: (candidate: SetupId, baseline: SetupId) => PairBand;
-}
-
-/** One rider's whole-run fit, one column a ridden set-up, then the days' levels and drift terms. */
-export interface RiderFit extends SetupFit {
-  readonly rider: RiderId;
-  /** n: counted runs. */
-  readonly countedRuns: number;
-  /** N, or the earlier end announced; null without a plan. */
-  readonly endRun: number | null;
-  /** M = (X'X)^-1: the ridden set-ups first, in the order of `setups`, then days' offsets and drift terms, as in `nextRow`. */
-  readonly inverse: readonly (readonly number[])[];
-  /** Pooled spread, s; null while the rank df is below 1. */
-  readonly spreadS: number | null;
-  /** n less rank. */
+  /** Runs less rank; a mean over the sectors where some are struck out. */
   readonly rankDf: number;
-  /** k of the rider's next run, on the newest day of the session. */
-  readonly nextK: number;
-  /**
-   * Row of X of the next run on a set-up.
-   *
-   * @returns undefined for a set-up (or a day) without a counted run: it has no column
-   */
-  readonly nextRow: (setup: SetupId) => readonly number[] | undefined;
+  /** The band of any two set-ups. */
+  readonly pairBand: (candidate: SetupId, baseline: SetupId) => PairBand;
 }
 
 /**
  * Fits one rider's counted runs.
  *
  * Where a sector is struck out, means and spread are added up over the sectors as in the comparison
- * (over the untouched runs where that cannot be done); M is always that of all counted runs.
+ * (over the untouched runs where that cannot be done).
  *
  * @param input - the session
  * @param riderId - id of one of its riders
@@ -98,43 +66,21 @@ export function fitRider(input: ComparisonInput, riderId: RiderId): RiderFit | u
   if (rider === undefined) return undefined;
   const { counted } = sortedRuns(input, [riderId]);
   if (counted.length === 0) return undefined;
-  const subject = riderSubject(input, rider, counted);
-  const look = lastLook(subject);
-  const whole = look.wholeFit();
-  const layout = layoutOf(counted, subject.setups, subject.drift);
-  const means = meansDesign(layout);
-  const factor = factorise(transpose(counted.map(means.row), means.columns));
-  const { block, k: nextK } = nextPlace(input, riderId);
-  const isOnLayout = layout.blocks.some((b) => b.block === block);
-  const df = "fits" in whole ? whole.df : whole.design.rankDf;
-  const variance = "fits" in whole ? whole.variance : whole.rss / df;
-  return {
-    rider: riderId,
-    countedRuns: counted.length,
-    endRun: endRunOf(input, rider),
-    ...setupFit(look, counted.length, pairBandPlans(input, rider)),
-    inverse: inverseMoments(factor),
-    spreadS: df >= 1 ? Math.sqrt(variance) : null,
-    rankDf: df,
-    nextK,
-    nextRow: (setup) =>
-      isOnLayout && layout.setups.includes(setup)
-        ? means.row({ setup, block, k: nextK })
-        : undefined,
-  };
+  const look = lastLook(riderSubject(input, rider, counted));
+  return riderFitAt(look, counted.length, pairBandPlans(input, rider));
 }
 
 /**
- * What a look says about the set-ups of its runs.
+ * The fit at a look.
  *
- * @param n - counted runs at the look
+ * @param n - counted runs at the look, at least one
  * @param plans - the bands of any two set-ups
  */
-export function setupFit(
+export function riderFitAt(
   look: Look,
   n: number,
   plans: (candidate: SetupId, baseline: SetupId) => BandPlan,
-): SetupFit {
+): RiderFit {
   const whole = look.wholeFit();
   const design = "fits" in whole ? whole.all : whole.design;
   const { setups } = design.bank.layout;
@@ -142,6 +88,7 @@ export function setupFit(
     setups,
     runs: design.counts,
     meansS: setups.map((_, j) => adjustedMean(whole, j)),
+    rankDf: "fits" in whole ? whole.df : design.rankDf,
     pairBand: (candidate, baseline) =>
       pairBandAt(look, n, candidate, baseline, plans(candidate, baseline)),
   };
@@ -154,29 +101,6 @@ export function pairBandPlans(
 ): (candidate: SetupId, baseline: SetupId) => BandPlan {
   const plan = riderPlan(input, rider);
   return (candidate, baseline) => pairBands(input, plan, 0, candidate, baseline).whole;
-}
-
-/** A column a set-up; offsets of all days but the last; drift terms of every day. */
-function meansDesign(layout: Layout): {
-  readonly columns: number;
-  readonly row: (run: DesignRow) => readonly number[];
-} {
-  const block = 1 + driftTerms(layout.drift);
-  const levels = layout.blocks.slice(0, -1).map((_, b) => blockColumn(layout, b));
-  const drifts = layout.blocks.flatMap((_, b) =>
-    Array.from({ length: block - 1 }, (__, term) => blockColumn(layout, b) + 1 + term),
-  );
-  const kept = [...levels, ...drifts];
-  return {
-    columns: layout.setups.length + kept.length,
-    row: (run) => {
-      const x = designRow(layout, run);
-      return [
-        ...layout.setups.map((setup) => (setup === run.setup ? 1 : 0)),
-        ...kept.map((j) => item(x, j)),
-      ];
-    },
-  };
 }
 
 /** Level of the last day plus the set-up's effect, the parts added up; null if not determined. */

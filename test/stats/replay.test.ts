@@ -103,10 +103,7 @@ describe("the run-by-run replay", () => {
       return { setup, timeS: 130 + 0.0001 * i + normal() };
     });
     const input = madeSession({ runs, setups, settings: { plannedRuns: 20_000, spreads: "each" } });
-    const from = performance.now();
     const [rider] = compareRiders(input);
-    // Some 0.8 s on a plain machine; what grows with the square of the runs would take minutes.
-    expect(performance.now() - from).toBeLessThan(15_000);
     const fit = fitRider(input, "R1");
     const counted = input.runs.map(({ setup, k, timeS }) => ({
       setup,
