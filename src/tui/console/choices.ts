@@ -1,4 +1,4 @@
-// The lists that acts choose from: set-ups, riders, reasons, incidents, sectors; called by the commands.
+// The lists that acts choose from: set-ups, riders, incidents, sectors; called by the commands.
 import type { RiderId, SetupId } from "../../domain/session.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { riderName } from "../look.ts";
@@ -28,21 +28,6 @@ export function riderItems(summary: Summary, take: (rider: RiderId) => void): re
     };
   });
 }
-
-/**
- * Why a run does not count. The first kind is not the set-up's doing, the second perhaps is and is
- * looked at as a result of its own.
- */
-export const VOID_REASONS = [
-  "walker or animal on the trail",
-  "held up by another rider",
-  "timing fault",
-  "wrong line or missed gate",
-  "stopped or interrupted",
-  "crash",
-  "puncture",
-  "chain or other mechanical",
-] as const;
 
 export const INCIDENTS: readonly { readonly kind: IncidentKind; readonly label: string }[] = [
   { kind: "mistake", label: "mistake" },

@@ -1,16 +1,10 @@
 // What can be done with one run, from LIVE with the last one and from SCROLL with the focused one.
 import type { Run } from "../../domain/run.ts";
+import { VOID_REASONS } from "../../domain/void-reason.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { riderName } from "../look.ts";
 import { runName } from "../run-words.ts";
-import {
-  FEEL_WORDS,
-  INCIDENTS,
-  riderItems,
-  sectorItems,
-  setupItems,
-  VOID_REASONS,
-} from "./choices.ts";
+import { FEEL_WORDS, INCIDENTS, riderItems, sectorItems, setupItems } from "./choices.ts";
 import type { PickItem } from "./console-state.ts";
 import type { Desk } from "./desk.ts";
 
