@@ -1,7 +1,8 @@
 // What is fixed before run 1 and never changes; called by whoever makes a session, who writes it
 // down as the journal's `plan-fixed`.
 import type { RiderId, SetupId } from "../domain/session.ts";
-import { orderedSetups, ownFigures, type PlanSheet, riderOrder } from "./plan-figures.ts";
+import { planningOrder } from "../stats/design.ts";
+import { ordersOf, ownPlan, ownSetups, type PlanSheet, runsOf } from "./plan-figures.ts";
 import { planRefusal } from "./plan-refusal.ts";
 
 /** The body of the entry; mutable arrays, as its schema has them. */
@@ -11,7 +12,10 @@ export interface PlanFixed {
   riders: {
     rider: RiderId;
     plannedRuns: number | null;
-    /** Planning order, the other way round for every second rider; one cycle without a number. */
+    /**
+     * Planning order, the days one after another, the other way round for every second rider; one
+     * cycle without a number.
+     */
     order: SetupId[];
     /** Degrees of freedom at the planned end, null without one. */
     nuN: number | null;
@@ -31,21 +35,29 @@ export interface PlanFixed {
 export function fixPlan(sheet: PlanSheet): PlanFixed {
   const refusal = planRefusal(sheet);
   if (refusal !== null) throw refusal;
-  const { plannedRuns, seed } = sheet.settings;
-  const [baseline = "", ...candidates] = orderedSetups(sheet);
-  const figures = plannedRuns === null ? null : ownFigures(sheet, plannedRuns);
-  const cycle = 2 * sheet.setups.length;
   return {
     setups: sheet.setups.map((setup) => setup.id),
-    riders: sheet.riders.map((rider, i) => ({
-      rider: rider.id,
-      plannedRuns,
-      order: [...riderOrder(sheet, plannedRuns ?? cycle, i)],
-      nuN: figures?.nuN ?? null,
-      z2N: Object.fromEntries(
-        candidates.map((setup) => [setup, figures?.pair(setup, baseline)?.z2N ?? null]),
-      ),
-    })),
-    seed,
+    riders: sheet.riders.map((rider, i) => {
+      const { figures, setups } = ownPlan(sheet, rider);
+      const own = ownSetups(sheet, rider);
+      const plannedRuns = runsOf(sheet, rider);
+      const isReversed = i % 2 === 1;
+      const order =
+        plannedRuns === null
+          ? planningOrder(own, 2 * own.length, isReversed)
+          : ordersOf(sheet, rider).flat();
+      return {
+        rider: rider.id,
+        plannedRuns: rider.plannedRuns ?? sheet.settings.plannedRuns,
+        order: [...order],
+        nuN: figures?.nuN ?? null,
+        z2N: Object.fromEntries(
+          own
+            .filter((setup) => setup !== setups.baseline)
+            .map((setup) => [setup, figures?.pair(setup, setups.baseline)?.z2N ?? null]),
+        ),
+      };
+    }),
+    seed: sheet.settings.seed,
   };
 }

@@ -1,16 +1,19 @@
 // What a day can show before it is ridden: order, timetable, smallest difference likely to be seen;
 // called by the command line.
 import type { Plan, PracticePlan, SmallestDifference } from "../domain/plan.ts";
-import { type SetupId, swapMinutes } from "../domain/session.ts";
-import type { PlannedFigures } from "../stats/design.ts";
+import { type Rider, type SetupId, swapMinutes } from "../domain/session.ts";
 import {
   carriesPlanBand,
+  comparableSetups,
+  countingPlan,
   type EndOfPlan,
   endOfPlan,
-  ownFigures,
+  ordersOf,
+  ownPlan,
+  ownSetups,
   type PlanSheet,
-  riderOrder,
-  stackFigures,
+  runsOf,
+  setupsToPractise,
 } from "./plan-figures.ts";
 import { planRefusal } from "./plan-refusal.ts";
 import { planWarnings } from "./plan-warnings.ts";
@@ -28,9 +31,11 @@ export interface KnownSpread {
 }
 
 /**
- * The plan of a day.
+ * The plan of a day: order, hours and reach are those of the sheet's first rider, the warnings say
+ * where others' differ.
  *
- * Without `planned_runs` the hours are filled: as many runs as fit.
+ * Without `planned_runs` the hours are filled: as many runs as fit. Of several days the hours are
+ * those of each.
  *
  * @param measured - the spread of runs already ridden; replaces the sheet's, and is known only as
  *   well as its degrees of freedom allow
@@ -39,15 +44,17 @@ export interface KnownSpread {
 export function planDay(sheet: PlanSheet, measured: KnownSpread | null = null): Plan {
   const refusal = planRefusal(sheet);
   if (refusal !== null) throw refusal;
-  const { settings } = sheet;
-  const practice = practiceOf(sheet);
-  const runs = settings.plannedRuns ?? runsThatFit(sheet);
-  const order = runs === null ? [] : riderOrder(sheet, runs, 0);
-  const minutes = runs === null ? null : orderMinutes(sheet, order);
-  const needed = minutes === null ? null : minutes + practiceMinutes(sheet, order);
-  const fits = needed === null || settings.minutes === null ? null : needed <= settings.minutes;
-  const figures = runs === null ? null : promisedFigures(sheet, runs);
-  const end = figures === null ? undefined : endOfPlan(sheet, figures);
+  const [first] = sheet.riders;
+  const runsFitting = first === undefined ? null : runsThatFit(sheet, first);
+  const runs = first === undefined ? null : (runsOf(sheet, first) ?? runsFitting);
+  const filled = withRuns(sheet, runs);
+  const days = first === undefined ? [] : ordersOf(filled, first);
+  const order = days.flat();
+  const { settings } = filled;
+  const perDay = first === undefined || runs === null ? null : dayMinutes(filled, first);
+  const longest = perDay === null ? null : Math.max(0, ...perDay.needed);
+  const fits = longest === null || settings.minutes === null ? null : longest <= settings.minutes;
+  const end = runs === null ? undefined : promisedEnd(filled);
   const spreadS = measured?.spreadS ?? settings.spreadS;
   const innerS =
     end === undefined || spreadS === null ? Number.POSITIVE_INFINITY : end.innerHalfWidth * spreadS;
@@ -57,39 +64,54 @@ export function planDay(sheet: PlanSheet, measured: KnownSpread | null = null): 
     version: 1,
     runs,
     order,
-    practice,
-    swaps: swapsIn(order),
-    minutes,
+    practice: practiceOf(sheet),
+    swaps: days.reduce((sum, day) => sum + swapsIn(day), 0),
+    minutes: perDay?.ridden.reduce((sum, minutes) => sum + minutes, 0) ?? null,
     fits,
-    timetable: runs === null ? [] : timetableOf(sheet, runs),
+    timetable: runs === null ? [] : timetableOf(filled),
     smallest_difference_s: smallestDifference(end, spreadS, measured),
     end_half_width_s: seconds(end?.halfWidth, spreadS),
     no_difference_reachable: isReachable,
-    warnings: planWarnings(sheet, {
+    warnings: planWarnings(filled, {
+      setups: first === undefined ? 0 : ownSetups(sheet, first).length,
       runs,
-      minutes,
-      neededMinutes: needed,
-      runsThatFit: runsThatFit(sheet),
+      neededMinutes: longest,
+      runsThatFit: runsFitting,
       end,
       spreadS,
       isReachable,
-      isOwnPlanEnough: runs === null || carriesPlanBand(sheet, ownFigures(sheet, runs)),
     }),
   };
+}
+
+/** The sheet with as many runs for everybody who has no number of their own. */
+function withRuns(sheet: PlanSheet, runs: number | null): PlanSheet {
+  const plannedRuns = sheet.settings.plannedRuns ?? runs;
+  return { ...sheet, settings: { ...sheet.settings, plannedRuns } };
 }
 
 /** Three runs on each set-up that is new to a rider. */
 function practiceOf(sheet: PlanSheet): readonly PracticePlan[] {
   return sheet.riders.flatMap((rider) =>
-    rider.newTo.map((setup) => ({ rider: rider.id, setup, runs: PRACTICE_RUNS })),
+    setupsToPractise(sheet, rider).map((setup) => ({
+      rider: rider.id,
+      setup,
+      runs: PRACTICE_RUNS,
+    })),
   );
 }
 
-/** Of one rider; of the riders together where one's own plan is too short and a pooled claim exists. */
-function promisedFigures(sheet: PlanSheet, runs: number): PlannedFigures {
-  const own = ownFigures(sheet, runs);
+/**
+ * Of the first rider; of the riders together where that plan is too short and a pooled claim exists.
+ */
+function promisedEnd(sheet: PlanSheet): EndOfPlan | undefined {
+  const [first] = sheet.riders;
+  if (first === undefined) return undefined;
+  const own = ownPlan(sheet, first);
+  const comparable = comparableSetups(sheet, [first]);
   const isPooled = sheet.settings.bands === "plan" && sheet.riders.length > 2;
-  return isPooled && !carriesPlanBand(sheet, own) ? stackFigures(sheet, runs) : own;
+  if (!isPooled || carriesPlanBand(own, comparable)) return endOfPlan(sheet, own, comparable);
+  return endOfPlan(sheet, countingPlan(sheet), comparableSetups(sheet, sheet.riders));
 }
 
 function smallestDifference(
@@ -113,20 +135,31 @@ function swapsIn(order: readonly SetupId[]): number {
   return order.slice(1).filter((setup, i) => setup !== order[i]).length;
 }
 
-/** Runs and the swaps between them; null without a lap time. */
-function orderMinutes(sheet: PlanSheet, order: readonly SetupId[]): number | null {
+interface DayMinutes {
+  /** Runs and the swaps between them, of each day. */
+  readonly ridden: readonly number[];
+  /** The same with practice before the first run. */
+  readonly needed: readonly number[];
+}
+
+/** Minutes of a rider's days; null without a lap time. */
+function dayMinutes(sheet: PlanSheet, rider: Rider): DayMinutes | null {
   const { lapMinutes } = sheet.settings;
-  return lapMinutes === null ? null : order.length * lapMinutes + pathMinutes(sheet, order);
+  if (lapMinutes === null) return null;
+  const ridden = ordersOf(sheet, rider).map(
+    (order) => order.length * lapMinutes + pathMinutes(sheet, order),
+  );
+  const practice = practiceMinutes(sheet, lapMinutes);
+  return { ridden, needed: ridden.map((minutes, day) => minutes + (day === 0 ? practice : 0)) };
 }
 
 /** Practice before run 1, of the rider who needs longest; riders practise at the same time. */
-function practiceMinutes(sheet: PlanSheet, order: readonly SetupId[]): number {
-  const lap = sheet.settings.lapMinutes ?? 0;
-  const first = order.slice(0, 1);
-  const each = sheet.riders.map(
-    ({ newTo }) =>
-      newTo.length * PRACTICE_RUNS * lap + pathMinutes(sheet, [...first, ...newTo, ...first]),
-  );
+function practiceMinutes(sheet: PlanSheet, lap: number): number {
+  const each = sheet.riders.map((rider) => {
+    const first = ordersOf(sheet, rider)[0]?.slice(0, 1) ?? [];
+    const newTo = setupsToPractise(sheet, rider);
+    return newTo.length * PRACTICE_RUNS * lap + pathMinutes(sheet, [...first, ...newTo, ...first]);
+  });
   return Math.max(0, ...each);
 }
 
@@ -136,16 +169,17 @@ function pathMinutes(sheet: PlanSheet, path: readonly SetupId[]): number {
     .reduce((sum, setup, i) => sum + swapMinutes(sheet.swaps, path[i] ?? setup, setup), 0);
 }
 
-/** Most runs whose laps, swaps and practice fit in the hours; null if these are not known. */
-function runsThatFit(sheet: PlanSheet): number | null {
+/** Most runs of a rider whose laps, swaps and practice fit in the hours; null if these are not known. */
+function runsThatFit(sheet: PlanSheet, rider: Rider): number | null {
   const { minutes, lapMinutes } = sheet.settings;
   if (minutes === null || lapMinutes === null) return null;
+  const fits = (runs: number): boolean => {
+    const own = { ...rider, plannedRuns: runs };
+    const riders = sheet.riders.map((r) => (r === rider ? own : r));
+    const needed = dayMinutes(withRuns({ ...sheet, riders }, runs), own)?.needed ?? [];
+    return needed.length > 0 && Math.max(...needed) <= minutes;
+  };
   let runs = 0;
-  while (runs < MOST_RUNS) {
-    const order = riderOrder(sheet, runs + 1, 0);
-    const needed = (orderMinutes(sheet, order) ?? 0) + practiceMinutes(sheet, order);
-    if (needed > minutes) break;
-    runs += 1;
-  }
+  while (runs < MOST_RUNS && fits(runs + 1)) runs += 1;
   return runs;
 }

@@ -1,50 +1,84 @@
 // What a plan promises before it is ridden: levels, degrees of freedom, the width of the last band;
-// called by plan-day.ts, fix-plan.ts and plan-refusal.ts.
-import { baselineOf, type SetupId, type Sheet } from "../domain/session.ts";
+// called by plan-day.ts, fix-plan.ts, plan-refusal.ts and the warnings.
+import { baselineOf, type Rider, type SetupId, type Sheet } from "../domain/session.ts";
 import { bandPlan, multipliersAt } from "../stats/band-in-force.ts";
+import type { PlannedPair } from "../stats/design.ts";
 import {
-  baselineFirst,
-  type PlannedFigures,
-  type PlannedPair,
-  plannedFigures,
-  planningOrder,
-} from "../stats/design.ts";
+  type ComparisonPlan,
+  type PlanBasis,
+  plannedRunsOf,
+  riderOrders,
+  riderPlan,
+  setupsToRide,
+} from "../stats/rider-plan.ts";
 import { FEWEST_PLANNED_DF } from "../stats/thresholds.ts";
+import { stackPlan } from "../stats/together.ts";
 
 /** The part of a sheet that a plan is made from. */
 export type PlanSheet = Pick<Sheet, "settings" | "riders" | "setups" | "swaps">;
 
-/** Set-ups of a sheet, baseline first. */
-export function orderedSetups(sheet: PlanSheet): readonly SetupId[] {
-  return baselineFirst(
-    sheet.setups.map((setup) => setup.id),
-    baselineOf(sheet.setups).id,
-  );
+/** Set-ups of a rider, baseline first. */
+export function ownSetups(sheet: PlanSheet, rider: Rider): readonly SetupId[] {
+  return setupsToRide(unridden(sheet), rider);
 }
 
-/** Planning order of a rider: every second one starts at the other end. */
-export function riderOrder(sheet: PlanSheet, runs: number, riderIndex: number): readonly SetupId[] {
-  return planningOrder(orderedSetups(sheet), runs, riderIndex % 2 === 1);
+/** Set-ups that are new to a rider and that the rider is to ride. */
+export function setupsToPractise(sheet: PlanSheet, rider: Rider): readonly SetupId[] {
+  const own = ownSetups(sheet, rider);
+  return rider.newTo.filter((setup) => own.includes(setup));
 }
 
-/** Figures of one rider's own plan of so many runs. */
-export function ownFigures(sheet: PlanSheet, runs: number): PlannedFigures {
-  const setups = orderedSetups(sheet);
-  return plannedFigures(setups, [planningOrder(setups, runs)], sheet.settings.drift);
+/** N of a rider; null without a planned number of runs. */
+export function runsOf(sheet: PlanSheet, rider: Rider): number | null {
+  return plannedRunsOf(unridden(sheet), rider);
 }
 
-/** Figures of all riders' plans stacked, so many runs each. */
-export function stackFigures(sheet: PlanSheet, runs: number): PlannedFigures {
-  const orders = sheet.riders.map((_, i) => riderOrder(sheet, runs, i));
-  return plannedFigures(orderedSetups(sheet), orders, sheet.settings.drift);
+/** Planning orders of a rider, one a day: every second rider starts at the other end. */
+export function ordersOf(sheet: PlanSheet, rider: Rider): readonly (readonly SetupId[])[] {
+  const isReversed = sheet.riders.findIndex((r) => r.id === rider.id) % 2 === 1;
+  return riderOrders(unridden(sheet), rider, isReversed);
+}
+
+/** One rider's own plan. */
+export function ownPlan(sheet: PlanSheet, rider: Rider): ComparisonPlan {
+  return riderPlan(unridden(sheet), rider);
+}
+
+/** What counts: one rider's own plan, or all riders' stacked where there are several. */
+export function countingPlan(sheet: PlanSheet): ComparisonPlan {
+  const [only, ...others] = sheet.riders;
+  return only === undefined || others.length > 0
+    ? stackPlan(unridden(sheet))
+    : ownPlan(sheet, only);
+}
+
+/**
+ * Set-ups that riders can compare with the baseline in the long run: a rider who rides both, or
+ * riders who lead from one to the other.
+ */
+export function comparableSetups(sheet: PlanSheet, riders: readonly Rider[]): ReadonlySet<SetupId> {
+  const baseline = baselineOf(sheet.setups).id;
+  const linked = new Set([baseline]);
+  const left = riders.map((rider) => ownSetups(sheet, rider));
+  // Ends: every turn takes a rider out.
+  for (;;) {
+    const at = left.findIndex((own) => own.some((setup) => linked.has(setup)));
+    if (at < 0) break;
+    for (const own of left.splice(at, 1)) for (const setup of own) linked.add(setup);
+  }
+  linked.delete(baseline);
+  return linked;
 }
 
 /** The plan band needs this: enough degrees of freedom at the end, and every pair determined. */
-export function carriesPlanBand(sheet: PlanSheet, figures: PlannedFigures): boolean {
-  const [baseline, ...candidates] = orderedSetups(sheet);
+export function carriesPlanBand(
+  { figures, setups }: ComparisonPlan,
+  comparable: ReadonlySet<SetupId>,
+): boolean {
   return (
+    figures !== null &&
     figures.nuN >= FEWEST_PLANNED_DF &&
-    candidates.every((setup) => figures.pair(setup, baseline ?? "") !== undefined)
+    [...comparable].every((setup) => figures.pair(setup, setups.baseline) !== undefined)
   );
 }
 
@@ -64,15 +98,20 @@ export interface EndOfPlan {
  * chosen: 0.85 comes from simulation of whole days; for a single look at the end the normal
  * quantile 0.84 would stand there.
  *
- * @returns undefined with a single set-up, or if the plan does not determine a pair
+ * @param comparable - set-ups whose pairs with the baseline are asked about
+ * @returns undefined without any, or if the plan does not determine a pair
  */
-export function endOfPlan(sheet: PlanSheet, figures: PlannedFigures): EndOfPlan | undefined {
-  const { settings } = sheet;
-  const [baseline, ...candidates] = orderedSetups(sheet);
-  const level = (1 - settings.confidence) / Math.max(1, candidates.length);
-  const ends = candidates.map((setup) => {
-    const pair = figures.pair(setup, baseline ?? "");
-    return pair && endOfPair(sheet, figures, pair, level);
+export function endOfPlan(
+  sheet: PlanSheet,
+  plan: ComparisonPlan,
+  comparable: ReadonlySet<SetupId>,
+): EndOfPlan | undefined {
+  const { figures, setups } = plan;
+  const ends = [...comparable].map((setup) => {
+    const pair = figures?.pair(setup, setups.baseline);
+    return figures === null || pair === undefined
+      ? undefined
+      : endOfPair(sheet, plan, pair, figures);
   });
   return ends.reduce<EndOfPlan | undefined>(
     (widest, end) =>
@@ -83,12 +122,11 @@ export function endOfPlan(sheet: PlanSheet, figures: PlannedFigures): EndOfPlan 
 
 function endOfPair(
   sheet: PlanSheet,
-  figures: PlannedFigures,
+  { level }: ComparisonPlan,
   { z2N, df }: PlannedPair,
-  level: number,
+  { nuN, runs }: NonNullable<ComparisonPlan["figures"]>,
 ): EndOfPlan {
   const { bands, spreads } = sheet.settings;
-  const { nuN, runs } = figures;
   const limits = bandPlan(bands, level, { nuN, z2N }, runs).at(runs);
   const own = spreads === "each" ? df : nuN;
   const { multiplier, innerMultiplier } = multipliersAt(limits, own, z2N);
@@ -98,4 +136,10 @@ function endOfPair(
     innerHalfWidth: innerMultiplier * error,
     smallestDifference: (multiplier + 0.85) * error,
   };
+}
+
+/** The sheet as a session that nobody has ridden in yet. */
+function unridden(sheet: PlanSheet): PlanBasis {
+  const plannedSetups = sheet.setups.map((setup) => setup.id);
+  return { ...sheet, plannedSetups, runs: [], plannedEnds: [] };
 }

@@ -1,12 +1,14 @@
 // Why a plan cannot be promised anything, and what would do; called by plan-day.ts, fix-plan.ts and
 // whoever makes a session.
 import { UserError } from "../domain/errors.ts";
+import type { Rider } from "../domain/session.ts";
 import {
   carriesPlanBand,
-  orderedSetups,
-  ownFigures,
+  comparableSetups,
+  countingPlan,
+  ownSetups,
   type PlanSheet,
-  stackFigures,
+  runsOf,
 } from "./plan-figures.ts";
 
 /**
@@ -17,27 +19,48 @@ import {
  *   nothing
  */
 export function planRefusal(sheet: PlanSheet): UserError | null {
-  const { plannedRuns, bands } = sheet.settings;
-  if (plannedRuns === null || bands === "open" || sheet.setups.length < 2) return null;
-  if (carriesPlanBand(sheet, figuresFor(sheet, plannedRuns))) return null;
-  const smallest = smallestRuns(sheet, plannedRuns);
-  const setups = orderedSetups(sheet).length;
-  const who = sheet.riders.length > 1 ? ` of each of ${String(sheet.riders.length)} riders` : "";
+  const riders = sheet.riders.filter((rider) => ownSetups(sheet, rider).length > 0);
+  const runs = riders.map((rider) => runsOf(sheet, rider));
+  const planned = runs.filter((own) => own !== null);
+  if (sheet.settings.bands === "open" || planned.length < runs.length) return null;
+  const setups = comparableSetups(sheet, sheet.riders).size;
+  if (setups === 0 || isEnough(sheet)) return null;
+  const each = riders.length > 1 ? " of each rider" : "";
+  const about = `to promise anything about ${String(setups + 1)} set-ups`;
   return new UserError(
     "refused",
-    `planned_runs = ${String(plannedRuns)}: too few runs${who} to promise anything about ${String(setups)} set-ups`,
-    `plan at least ${String(smallest)} runs, or set bands = "open", which needs no planned end`,
+    `${tooFew(riders, planned)} ${about}`,
+    `plan at least ${String(smallestRuns(sheet, Math.min(...planned)))} runs${each}, or set bands = "open", which needs no planned end`,
   );
 }
 
-/** Fewest runs of a rider, above `from`, for which the sheet's plan is not refused. */
-function smallestRuns(sheet: PlanSheet, from: number): number {
-  let runs = from + 1;
-  // Ends: each run of a rider adds a degree of freedom, and a whole cycle determines every pair.
-  while (!carriesPlanBand(sheet, figuresFor(sheet, runs))) runs += 1;
-  return runs;
+function isEnough(sheet: PlanSheet): boolean {
+  return carriesPlanBand(countingPlan(sheet), comparableSetups(sheet, sheet.riders));
 }
 
-function figuresFor(sheet: PlanSheet, runs: number): ReturnType<typeof ownFigures> {
-  return sheet.riders.length > 1 ? stackFigures(sheet, runs) : ownFigures(sheet, runs);
+function tooFew(riders: readonly Rider[], planned: readonly number[]): string {
+  const [first = 0] = planned;
+  const few = `planned_runs = ${String(first)}: too few runs`;
+  if (riders.length < 2) return few;
+  if (planned.every((own) => own === first)) {
+    return `${few} of each of ${String(riders.length)} riders`;
+  }
+  const each = riders.map(({ id }, i) => `${id} ${String(planned[i] ?? 0)}`).join(", ");
+  return `planned_runs of ${each}: too few runs together`;
+}
+
+/** Fewest runs above `from`, the same share on every day, that do if no rider rides fewer. */
+function smallestRuns(sheet: PlanSheet, from: number): number {
+  const { days } = sheet.settings;
+  const withAtLeast = (runs: number): PlanSheet => ({
+    ...sheet,
+    riders: sheet.riders.map((rider) => ({
+      ...rider,
+      plannedRuns: Math.max(runs, runsOf(sheet, rider) ?? 0),
+    })),
+  });
+  let runs = days * Math.ceil((from + 1) / days);
+  // Ends: each run of a rider adds a degree of freedom, and a whole cycle determines every pair.
+  while (!isEnough(withAtLeast(runs))) runs += days;
+  return runs;
 }

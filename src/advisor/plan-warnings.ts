@@ -2,6 +2,7 @@
 // and numbers go in, so that no typed text reaches a screen here.
 import { baselineOf, type Setup } from "../domain/session.ts";
 import type { EndOfPlan, PlanSheet } from "./plan-figures.ts";
+import { riderWarnings } from "./rider-warnings.ts";
 import { WARM_UP_LAPS } from "./timetable.ts";
 
 /** Keys that may stand in a sentence; others are free text and only counted. */
@@ -15,16 +16,15 @@ const LEARNING_PAYS = 16;
 const LEARNING_COSTS = 12;
 
 export interface WarningFacts {
+  /** Set-ups of the rider whose plan this is. */
+  readonly setups: number;
   readonly runs: number | null;
-  readonly minutes: number | null;
-  /** With practice runs. */
+  /** Of the longest day, with practice runs. */
   readonly neededMinutes: number | null;
   readonly runsThatFit: number | null;
   readonly end: EndOfPlan | undefined;
   readonly spreadS: number | null;
   readonly isReachable: boolean;
-  /** False if only the riders together have a plan band. */
-  readonly isOwnPlanEnough: boolean;
 }
 
 /** The warnings, what matters most first. */
@@ -34,22 +34,22 @@ export function planWarnings(sheet: PlanSheet, facts: WarningFacts): readonly st
     ...reachWarnings(sheet, facts),
     ...setupWarnings(sheet),
     ...learningWarnings(sheet, facts),
-    ...riderWarnings(sheet, facts),
+    ...riderWarnings(sheet),
   ];
 }
 
 function hourWarnings(sheet: PlanSheet, facts: WarningFacts): readonly string[] {
-  const { minutes: limit, lapMinutes } = sheet.settings;
-  const { neededMinutes, runsThatFit, runs } = facts;
+  const { minutes: limit, lapMinutes, days } = sheet.settings;
+  const { neededMinutes, runsThatFit, runs, setups } = facts;
   if (limit === null || lapMinutes === null || neededMinutes === null) return [];
   const warmUp = WARM_UP_LAPS * lapMinutes;
   if (neededMinutes > limit) {
     const many =
-      sheet.setups.length > 2
-        ? `${String(sheet.setups.length)} set-ups are too many for the hours: `
-        : "does not fit: ";
+      setups > 2 ? `${String(setups)} set-ups are too many for the hours: ` : "does not fit: ";
+    const each = days > 1 ? ` over ${String(days)} days` : "";
+    const take = days > 1 ? "take on the longest" : "take";
     return [
-      `${many}${String(runs ?? 0)} runs with their swaps and practice take ${whole(neededMinutes)} of ${whole(limit)} min; ` +
+      `${many}${String(runs ?? 0)} runs${each} with their swaps and practice ${take} ${whole(neededMinutes)} of ${whole(limit)} min; ` +
         `${String(runsThatFit ?? 0)} runs would fit`,
     ];
   }
@@ -59,16 +59,16 @@ function hourWarnings(sheet: PlanSheet, facts: WarningFacts): readonly string[] 
 }
 
 function reachWarnings(sheet: PlanSheet, facts: WarningFacts): readonly string[] {
-  const { end, spreadS, isReachable } = facts;
+  const { end, spreadS, isReachable, setups } = facts;
   const { marginS } = sheet.settings;
   if (end === undefined) return [];
   const warnings: string[] = [];
   if (!Number.isFinite(end.smallestDifference)) {
     warnings.push("these runs are too few for any band: nothing can be called");
-  } else if (sheet.setups.length > 2 && end.smallestDifference >= HOPELESS_DIFFERENCE) {
+  } else if (setups > 2 && end.smallestDifference >= HOPELESS_DIFFERENCE) {
     const spreads = end.smallestDifference.toFixed(1);
     warnings.push(
-      `${String(sheet.setups.length)} set-ups are too many for so few runs: only differences of ${spreads} spreads or more are likely to be seen`,
+      `${String(setups)} set-ups are too many for so few runs: only differences of ${spreads} spreads or more are likely to be seen`,
     );
   }
   if (marginS === null || spreadS === null || isReachable) return warnings;
@@ -98,7 +98,7 @@ function setupWarnings(sheet: PlanSheet): readonly string[] {
 }
 
 function learningWarnings(sheet: PlanSheet, facts: WarningFacts): readonly string[] {
-  const { drift } = sheet.settings;
+  const { drift, days } = sheet.settings;
   const warnings: string[] = [];
   const isNothingNew = sheet.riders.every((rider) => rider.newTo.length === 0);
   if (isNothingNew && sheet.setups.length > 1) {
@@ -107,28 +107,16 @@ function learningWarnings(sheet: PlanSheet, facts: WarningFacts): readonly strin
     );
   }
   if (facts.runs === null) return warnings;
-  if (drift === "linear" && facts.runs >= LEARNING_PAYS) {
+  // Each day has a trend of its own.
+  const runs = Math.ceil(facts.runs / days);
+  const told = `${String(runs)} runs${days > 1 ? " a day" : ""}`;
+  if (drift === "linear" && runs >= LEARNING_PAYS) {
     warnings.push(
-      `with ${String(facts.runs)} runs, or on a stretch that is new to the rider, drift = "learning" may serve better`,
+      `with ${told}, or on a stretch that is new to the rider, drift = "learning" may serve better`,
     );
   }
-  if (drift === "learning" && facts.runs < LEARNING_COSTS) {
-    warnings.push(`drift = "learning" costs much with ${String(facts.runs)} runs: use "linear"`);
-  }
-  return warnings;
-}
-
-function riderWarnings(sheet: PlanSheet, facts: WarningFacts): readonly string[] {
-  const { bands, plannedRuns } = sheet.settings;
-  if (sheet.riders.length < 2 || bands === "open" || plannedRuns === null) return [];
-  const warnings: string[] = [];
-  if (!facts.isOwnPlanEnough) {
-    warnings.push(
-      `${String(plannedRuns)} runs are too few for any rider alone; together they have a plan`,
-    );
-  }
-  if (sheet.riders.length === 2) {
-    warnings.push("with two riders both are shown, but nothing is claimed for them together");
+  if (drift === "learning" && runs < LEARNING_COSTS) {
+    warnings.push(`drift = "learning" costs much with ${told}: use "linear"`);
   }
   return warnings;
 }

@@ -6,6 +6,12 @@ import { bandPlan, noticeRuns } from "./band-in-force.ts";
 import { baselineFirst, type PlannedFigures, plannedFigures, planningOrders } from "./design.ts";
 import type { PlannedBands } from "./replay.ts";
 
+/** All that a plan rests on. */
+export type PlanBasis = Pick<
+  ComparisonInput,
+  "settings" | "riders" | "setups" | "plannedSetups" | "runs" | "plannedEnds"
+>;
+
 /** Set-ups of a comparison, baseline first where it is among them. */
 export interface ComparedSetups {
   readonly baseline: SetupId;
@@ -27,7 +33,7 @@ export interface ComparisonPlan {
 }
 
 /** Set-ups of the session: all that any of its riders is to ride or has ridden. */
-export function setupsOf(input: ComparisonInput): ComparedSetups {
+export function setupsOf(input: PlanBasis): ComparedSetups {
   return comparedSetups(input, input.riders);
 }
 
@@ -35,7 +41,7 @@ export function setupsOf(input: ComparisonInput): ComparedSetups {
  * Set-ups of one rider: those that the rider is to ride, and any other with a finished run of the
  * rider, which then counts as one declared later.
  */
-export function riderSetups(input: ComparisonInput, rider: Rider): ComparedSetups {
+export function riderSetups(input: PlanBasis, rider: Rider): ComparedSetups {
   return comparedSetups(input, [rider]);
 }
 
@@ -45,12 +51,12 @@ function isToRide(rider: Rider, setup: SetupId): boolean {
 }
 
 /** Set-ups that a rider may be sent on, baseline first. */
-export function setupsToRide(input: ComparisonInput, rider: Rider): readonly SetupId[] {
+export function setupsToRide(input: PlanBasis, rider: Rider): readonly SetupId[] {
   return riderSetups(input, rider).all.filter((setup) => isToRide(rider, setup));
 }
 
 /** N: counted runs that a rider planned; 0 with nothing to ride, null without a plan. */
-export function plannedRunsOf(input: ComparisonInput, rider: Rider): number | null {
+export function plannedRunsOf(input: PlanBasis, rider: Rider): number | null {
   const own = rider.plannedRuns ?? input.settings.plannedRuns;
   return own !== null && riderSetups(input, rider).planned.length === 0 ? 0 : own;
 }
@@ -62,7 +68,7 @@ export function plannedRunsOf(input: ComparisonInput, rider: Rider): number | nu
  * @returns empty without a planned number of runs
  */
 export function riderOrders(
-  input: ComparisonInput,
+  input: PlanBasis,
   rider: Rider,
   reversed: boolean,
 ): readonly (readonly SetupId[])[] {
@@ -72,7 +78,7 @@ export function riderOrders(
 }
 
 /** A rider's own plan. */
-export function riderPlan(input: ComparisonInput, rider: Rider): ComparisonPlan {
+export function riderPlan(input: PlanBasis, rider: Rider): ComparisonPlan {
   const setups = riderSetups(input, rider);
   const isPlanned = plannedRunsOf(input, rider) !== null;
   const orders = riderOrders(input, rider, false);
@@ -88,13 +94,13 @@ export function riderPlan(input: ComparisonInput, rider: Rider): ComparisonPlan 
  * Counted runs at which a rider's plan ends: N, or the earlier end announced in time; null without
  * a plan.
  */
-export function endRunOf(input: ComparisonInput, rider: Rider): number | null {
+export function endRunOf(input: PlanBasis, rider: Rider): number | null {
   const plannedRuns = plannedRunsOf(input, rider);
   if (plannedRuns === null) return null;
   return announcedEnd(input, rider.id, plannedRuns) ?? plannedRuns;
 }
 
-function announcedEnd(input: ComparisonInput, rider: RiderId, plannedRuns: number): number | null {
+function announcedEnd(input: PlanBasis, rider: RiderId, plannedRuns: number): number | null {
   const notice = noticeRuns(plannedRuns);
   const announced = input.plannedEnds.find(
     (end) =>
@@ -104,13 +110,13 @@ function announcedEnd(input: ComparisonInput, rider: RiderId, plannedRuns: numbe
 }
 
 /** The level of one pair among so many set-ups. */
-export function pairLevel(input: ComparisonInput, setups: ComparedSetups): number {
+export function pairLevel(input: PlanBasis, setups: ComparedSetups): number {
   return (1 - input.settings.confidence) / Math.max(1, setups.all.length - 1);
 }
 
 /** The pairs of a plan, every set-up against the baseline in declared order, with their bands. */
 export function plannedPairs(
-  input: ComparisonInput,
+  input: PlanBasis,
   plan: ComparisonPlan,
   sectors: number,
 ): readonly PlannedBands[] {
@@ -126,7 +132,7 @@ export function plannedPairs(
  * @param sectors - 0 on a stretch without splits
  */
 export function pairBands(
-  input: ComparisonInput,
+  input: PlanBasis,
   plan: ComparisonPlan,
   sectors: number,
   candidate: SetupId,
@@ -141,7 +147,7 @@ export function pairBands(
   return { candidate, baseline, whole, sector };
 }
 
-function comparedSetups(input: ComparisonInput, riders: readonly Rider[]): ComparedSetups {
+function comparedSetups(input: PlanBasis, riders: readonly Rider[]): ComparedSetups {
   const baseline = baselineOf(input.setups).id;
   const isPlanned = (setup: SetupId): boolean => riders.some((rider) => isToRide(rider, setup));
   const all = input.setups.map(({ id }) => id);
@@ -155,7 +161,7 @@ function comparedSetups(input: ComparisonInput, riders: readonly Rider[]): Compa
   };
 }
 
-function isRidden(input: ComparisonInput, riders: readonly Rider[], setup: SetupId): boolean {
+function isRidden(input: PlanBasis, riders: readonly Rider[], setup: SetupId): boolean {
   return input.runs.some(
     (run) =>
       run.status === "ok" && run.setup === setup && riders.some((rider) => rider.id === run.rider),

@@ -11,6 +11,7 @@ import { firstCalls, lastLook, type Subject } from "./replay.ts";
 import {
   type ComparisonPlan,
   endRunOf,
+  type PlanBasis,
   pairLevel,
   plannedPairs,
   plannedRunsOf,
@@ -52,7 +53,7 @@ export function compareTogether(input: ComparisonInput): Together | null {
  * The plan of the stack: the riders' own plans one upon the other, every second rider of the sheet
  * starting from the other end.
  */
-export function stackPlan(input: ComparisonInput): ComparisonPlan {
+export function stackPlan(input: PlanBasis): ComparisonPlan {
   const setups = setupsOf(input);
   const isPlanned = input.riders.every((rider) => plannedRunsOf(input, rider) !== null);
   const orders = input.riders.flatMap((rider, i) => riderOrders(input, rider, isReversed(i)));
@@ -86,7 +87,7 @@ export function stackSubject(input: ComparisonInput, counted: readonly CountedRu
 }
 
 /** Counted runs of all riders at which their plans end; null without a plan. */
-function stackEndRun(input: ComparisonInput): number | null {
+function stackEndRun(input: PlanBasis): number | null {
   const ends = input.riders.map((rider) => endRunOf(input, rider));
   return ends.includes(null) ? null : ends.reduce<number>((sum, end) => sum + (end ?? 0), 0);
 }

@@ -2,8 +2,8 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { chanceOfCall } from "../../src/advisor/chance-of-call.ts";
+import { fixPlan } from "../../src/advisor/fix-plan.ts";
 import { adviseNextBy } from "../../src/advisor/next-setup.ts";
-import { ownFigures, riderOrder } from "../../src/advisor/plan-figures.ts";
 import { pairInformation, riddenDesign, withRun } from "../../src/advisor/ridden-design.ts";
 import { riderStanding } from "../../src/advisor/rider-standing.ts";
 import { spreadInterval } from "../../src/advisor/spread-interval.ts";
@@ -95,8 +95,10 @@ describe("orders", () => {
 
   it.each(named("mirror-order"))("$name", (fixture) => {
     const setups = ["A", "B", "C", "D"].slice(0, numberOf(fixture, "K"));
-    const order = riderOrder(sheetOf({ setups }), numberOf(fixture, "n"), 0);
-    expect(order.join("")).toBe(textOf(fixture, "order"));
+    const plannedRuns = numberOf(fixture, "n");
+    const order = fixPlan(sheetOf({ setups, settings: { plannedRuns, bands: "open" } })).riders[0]
+      ?.order;
+    expect(order?.join("")).toBe(textOf(fixture, "order"));
   });
 });
 
@@ -192,19 +194,21 @@ describe("the rest of the day", () => {
 describe("plans", () => {
   it.each(named("mdd-linear-n"))("standard error and degrees of freedom of $name", (fixture) => {
     const order = textOf(fixture, "order");
-    const figures = ownFigures(sheetOf({}), order.length);
-    expect(figures.nuN).toBe(numberOf(fixture, "df"));
-    const z2 = figures.pair("B", "A")?.z2N ?? 0;
+    const plannedRuns = order.length;
+    const [own] = fixPlan(sheetOf({ settings: { plannedRuns, bands: "open" } })).riders;
+    expect(own?.nuN).toBe(numberOf(fixture, "df"));
+    const z2 = own?.z2N["B"] ?? 0;
     expectClose(1 / Math.sqrt(z2), numberOf(fixture, "se"), 1e-9);
   });
 
   it("standard error and degrees of freedom of three set-ups", () => {
     const [fixture] = named("mdd-K3-n12");
     if (fixture === undefined) throw new RangeError("no fixture");
-    const figures = ownFigures(sheetOf({ setups: ["A", "B", "C"] }), 12);
-    expect(figures.nuN).toBe(numberOf(fixture, "df"));
+    const settings = { plannedRuns: 12 };
+    const [own] = fixPlan(sheetOf({ setups: ["A", "B", "C"], settings })).riders;
+    expect(own?.nuN).toBe(numberOf(fixture, "df"));
     for (const setup of ["B", "C"]) {
-      const z2 = figures.pair(setup, "A")?.z2N ?? 0;
+      const z2 = own?.z2N[setup] ?? 0;
       expectClose(1 / Math.sqrt(z2), numberOf(fixture, "se"), 1e-9);
     }
   });
