@@ -2,7 +2,7 @@
 import type { ComparisonInput } from "../../src/domain/comparison.ts";
 import type { Incident } from "../../src/domain/happening.ts";
 import type { Run, RunStatus } from "../../src/domain/run.ts";
-import type { Settings } from "../../src/domain/session.ts";
+import type { Rider, Settings } from "../../src/domain/session.ts";
 
 export interface MadeRun {
   readonly setup: string;
@@ -25,6 +25,8 @@ export interface MadeSession {
   readonly baseline?: string;
   readonly riders?: readonly string[];
   readonly newTo?: Readonly<Record<string, readonly string[]>>;
+  /** What riders ride of their own; by default all set-ups and the session's runs. */
+  readonly own?: Readonly<Record<string, Partial<Pick<Rider, "setups" | "plannedRuns">>>>;
   readonly sectors?: readonly string[];
   readonly settings?: Partial<Settings>;
   readonly plannedEnds?: ComparisonInput["plannedEnds"];
@@ -71,6 +73,7 @@ export function madeSession(made: MadeSession): ComparisonInput {
       newTo: made.newTo?.[id] ?? [],
       setups: null,
       plannedRuns: null,
+      ...made.own?.[id],
     })),
     setups: setups.map((id) => ({
       id,
