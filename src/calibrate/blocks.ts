@@ -1,14 +1,15 @@
 // How the days are cut into blocks, each with a seed of its own, so that the answer does not depend on
 // who rides which; called by ride-in-threads.ts.
-import { allCells } from "./cell.ts";
+import { cellsOf } from "./cell.ts";
 import type { Block } from "./ride-block.ts";
+import type { Trial } from "./trial.ts";
 
 /** Days a block: every opening once either way. chosen: short, so that a stop loses little. */
 const BLOCK_DAYS = 16;
 
 /** The blocks of every cell, round by round: all cells' first, then all cells' second, ... */
-export function blocksOf(days: number, seed: number): readonly (readonly Block[])[] {
-  const cells = allCells();
+export function blocksOf(trial: Trial, days: number, seed: number): readonly (readonly Block[])[] {
+  const cells = cellsOf(trial);
   const rounds = Math.ceil(days / BLOCK_DAYS);
   return Array.from({ length: rounds }, (_, round) =>
     cells.map((cell, c) => ({

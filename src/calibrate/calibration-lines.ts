@@ -6,58 +6,100 @@ import { EFFECTS, SPREAD_RATIOS } from "./cell.ts";
 export function calibrationLines(calibration: Calibration): readonly string[] {
   const { plan, days, seed, cells } = calibration;
   const margin = plan.margin_s === null ? "no margin" : `margin ${plan.margin_s.toFixed(2)} s`;
+  const over = plan.days > 1 ? ` over ${String(plan.days)} days` : "";
+  const effects = cells.some((cell) => cell.effect_spreads !== 0);
+  const isTogether = cells.some((cell) => cell.together !== undefined);
   return [
-    `Set-ups ${plan.setups.join(" ")}, ${String(plan.runs)} counted runs, order ${plan.order}, ` +
+    `Set-ups ${plan.setups.join(" ")}, ${String(plan.runs)} counted runs${over}, order ${plan.order}, ` +
       `session drift in the model: ${plan.drift}, ${plan.bands} band, ` +
       `confidence ${String(plan.confidence)}, ${margin}.`,
     `${String(days)} days a figure, seed ${String(seed)}. Sizes in run-to-run spreads (${plan.spread_s.toFixed(2)} s).`,
     ...plan.notes.map((note) => `Note: ${note}.`),
     "",
     "No difference there: days on which one is called, at any look, % (+- simulation error)",
-    ...falseCalls(cells, days),
+    ...falseCalls(calibration, (cell) => cell),
+    ...(isTogether
+      ? [
+          "",
+          `The same days, all ${String(plan.riders)} riders together`,
+          ...falseCalls(calibration, (cell) => cell.together),
+        ]
+      : []),
+    ...(effects ? effectTables(calibration) : []),
+    ...forecastLines(calibration),
+  ];
+}
+
+function effectTables({ plan, cells, days }: Calibration): readonly string[] {
+  const none = plan.margin_s === null;
+  return [
     "",
     `${plan.candidate} differs: days on which a difference is called, %, and runs up to the decision or the end`,
     ...effectTable(
       cells,
       (cell) => `${counted(cell.called, days)}${cell.mean_runs.toFixed(1).padStart(5)}`,
     ),
+    ...(cells.some((cell) => cell.together !== undefined)
+      ? [
+          "",
+          `The same days, all ${String(plan.riders)} riders together`,
+          ...effectTable(cells, (cell) => counted(cell.together?.called ?? 0, days)),
+        ]
+      : []),
     "",
     "Days with a wrong verdict, at any look, %",
     ...effectTable(cells, (cell) => counted(cell.wrong, days)),
-    ...(plan.margin_s === null
+    ...(none
       ? []
       : [
           "",
           "Days with no difference worth having, at any look, %",
           ...effectTable(cells, (cell) => counted(cell.no_difference, days)),
         ]),
-    ...forecastLines(calibration),
   ];
 }
 
 const LABEL = 22;
 const COLUMN = 17;
 
-function falseCalls(cells: readonly CalibrationCell[], days: number): readonly string[] {
-  const none = cells.filter((cell) => cell.effect_spreads === 0);
-  const told = (cell: CalibrationCell | undefined): string =>
-    cell === undefined ? "" : counted(cell.called, days);
-  const drifts = [...new Set(none.map((cell) => cell.drift))];
+type Called = Pick<CalibrationCell, "called"> | undefined;
+
+/** One row a kind of day, one column a spread ratio where it is simulated with each. */
+function falseCalls(
+  { cells, beside, days }: Calibration,
+  called: (cell: CalibrationCell) => Called,
+): readonly string[] {
+  const rows = new Map<string, Map<number, string>>();
+  const put = (label: string, cell: CalibrationCell): void => {
+    const told = called(cell);
+    const row = rows.get(label) ?? new Map<number, string>();
+    row.set(cell.spread_ratio, told === undefined ? "" : counted(told.called, days));
+    rows.set(label, row);
+  };
+  for (const cell of cells) {
+    if (cell.effect_spreads !== 0) continue;
+    put(isDriftOnly(cell) ? `drift ${cell.drift}` : labelOf(cell), cell);
+  }
+  const [candidate = ""] = [...new Set(beside.map((cell) => cell.odd_setup))];
+  for (const cell of beside) {
+    if (cell.effect_spreads !== 0) continue;
+    const whose = cell.odd_setup === candidate ? "" : `odd ${cell.odd_setup}, `;
+    const how = cell.ending === "planned" ? `drift ${cell.drift}` : `end ${cell.ending}`;
+    if (cell.spread_ratio < 1)
+      put(`ratio ${cell.spread_ratio.toFixed(2)} of ${cell.odd_setup}`, {
+        ...cell,
+        spread_ratio: 1,
+      });
+    else put(whose + how, cell);
+  }
   return [
     row("spread of it to others", SPREAD_RATIOS.map(String)),
-    ...drifts.map((drift) =>
+    ...[...rows].map(([label, own]) =>
       row(
-        `drift ${drift}`,
-        SPREAD_RATIOS.map((ratio) =>
-          told(
-            none.find(
-              (cell) => isDriftOnly(cell) && cell.drift === drift && cell.spread_ratio === ratio,
-            ),
-          ),
-        ),
+        label,
+        SPREAD_RATIOS.map((ratio) => own.get(ratio) ?? ""),
       ),
     ),
-    ...none.filter((cell) => !isDriftOnly(cell)).map((cell) => row(labelOf(cell), [told(cell)])),
   ];
 }
 

@@ -1,9 +1,10 @@
 // The answer as `calibrate --json` prints it, made from the counts; the field names are the JSON's
 // own: scripts outside rely on them. Called by the command line.
-import { allCells, type Cell } from "./cell.ts";
+import { type Cell, cellsOf } from "./cell.ts";
+import { FEWEST_TOGETHER } from "./judge-day.ts";
 import { forecastRuns } from "./ride-block.ts";
 import { type ForecastTally, sumOf, type Tally } from "./tally.ts";
-import type { Trial } from "./trial.ts";
+import { runsOf, type Trial } from "./trial.ts";
 
 export interface CalibrationCell {
   readonly drift: string;
@@ -24,6 +25,20 @@ export interface CalibrationCell {
   readonly mean_swaps: number;
   /** Laps and swaps up to there; null without a lap time. */
   readonly mean_minutes: number | null;
+  /** The same days judged by all riders together; left out for fewer than three. */
+  readonly together?: {
+    readonly called: number;
+    readonly called_se: number;
+    readonly wrong: number;
+    readonly no_difference: number;
+  };
+}
+
+/** Days that end otherwise, or on which another set-up scatters differently. */
+interface CellBeside extends CalibrationCell {
+  /** Set-up whose spread is `spread_ratio` times that of the others. */
+  readonly odd_setup: string;
+  readonly ending: string;
 }
 
 interface CalibrationForecast {
@@ -57,6 +72,8 @@ export interface Calibration {
     /** The set-up that differs. */
     readonly candidate: string;
     readonly rider: string;
+    readonly riders: number;
+    readonly days: number;
     readonly new_to: readonly string[];
     readonly runs: number;
     readonly drift: string;
@@ -72,20 +89,20 @@ export interface Calibration {
     readonly named_runs: readonly NamedRuns[];
   };
   readonly cells: readonly CalibrationCell[];
+  readonly beside: readonly CellBeside[];
   readonly forecast: readonly CalibrationForecast[];
 }
 
 /**
  * The answer.
  *
- * @param tallies - of `allCells`, in its order, each of the same number of days, at least one
+ * @param tallies - of `cellsOf`, in its order, each of the same number of days, at least one
  */
 export function calibrationOf(trial: Trial, seed: number, tallies: readonly Tally[]): Calibration {
-  const { settings, setups } = trial.sheet;
-  const isTimed = settings.lapMinutes !== null;
-  const cells = allCells().flatMap((cell, i) => {
+  const { settings, setups, riders } = trial.sheet;
+  const cells = cellsOf(trial).flatMap((cell, i) => {
     const tally = tallies[i];
-    return tally === undefined ? [] : [cellOf(cell, tally, isTimed)];
+    return tally === undefined ? [] : [{ cell, row: cellOf(trial, cell, tally) }];
   });
   const { forecasts } = sumOf(tallies, forecastRuns(trial));
   return {
@@ -98,8 +115,10 @@ export function calibrationOf(trial: Trial, seed: number, tallies: readonly Tall
       baseline: (setups.find((setup) => setup.baseline) ?? setups[0])?.id ?? "",
       candidate: trial.candidate,
       rider: trial.rider.id,
+      riders: riders.length,
+      days: settings.days,
       new_to: trial.rider.newTo,
-      runs: trial.runs,
+      runs: runsOf(trial, trial.rider),
       drift: settings.drift,
       bands: settings.bands,
       spreads: settings.spreads,
@@ -114,13 +133,26 @@ export function calibrationOf(trial: Trial, seed: number, tallies: readonly Tall
         named === 0 ? [] : [{ at_run: atRun, days: named, came_true: cameTrue / named }],
       ),
     },
-    cells,
+    cells: cells.filter(({ cell }) => isMain(cell)).map(({ row }) => row),
+    beside: cells
+      .filter(({ cell }) => !isMain(cell))
+      .map(({ cell, row }) => ({
+        ...row,
+        odd_setup: cell.odd === "candidate" ? trial.candidate : trial.baseline,
+        ending: cell.ending,
+      })),
     forecast: forecasts.flatMap(forecastRows),
   };
 }
 
-function cellOf(cell: Cell, tally: Tally, isTimed: boolean): CalibrationCell {
-  const { days } = tally;
+/** One of the contract's cells: the candidate is the odd one, and more scattered; the plan is ridden. */
+function isMain({ odd, ending, spreadRatio }: Cell): boolean {
+  return odd === "candidate" && ending === "planned" && spreadRatio >= 1;
+}
+
+function cellOf(trial: Trial, cell: Cell, tally: Tally): CalibrationCell {
+  const isTimed = trial.sheet.settings.lapMinutes !== null;
+  const { days, together } = tally;
   const called = tally.called / days;
   return {
     drift: cell.drift,
@@ -135,6 +167,16 @@ function cellOf(cell: Cell, tally: Tally, isTimed: boolean): CalibrationCell {
     mean_runs: tally.runs / days,
     mean_swaps: tally.swaps / days,
     mean_minutes: isTimed ? tally.minutes / days : null,
+    ...(trial.sheet.riders.length < FEWEST_TOGETHER
+      ? {}
+      : {
+          together: {
+            called: together.called / days,
+            called_se: shareError(together.called / days, days),
+            wrong: together.wrong / days,
+            no_difference: together.noDifference / days,
+          },
+        }),
   };
 }
 

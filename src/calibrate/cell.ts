@@ -1,38 +1,56 @@
-// The kinds of day that are simulated, one a row of the answer; called by calibrate.ts.
+// The kinds of day that are simulated, one a row of the answer; called by blocks.ts and
+// calibration.ts.
 import { DRIFT_TRUTHS, type DriftTruth } from "./drift-truth.ts";
+import type { Trial } from "./trial.ts";
+
+/**
+ * How a rider's day ends: with the plan, at an earlier end announced by the clock, or long after
+ * the plan.
+ */
+export type Ending = "planned" | "announced" | "overtime";
 
 /** One kind of day; sizes in run-to-run spreads. */
 export interface Cell {
   readonly drift: DriftTruth;
-  /** Spread of the candidate over that of every other set-up. */
+  /** Spread of the odd set-up over that of every other. */
   readonly spreadRatio: number;
+  /** The odd set-up. */
+  readonly odd: "candidate" | "baseline";
   /** How much slower the first ride on a set-up is that the rider has to get used to. */
   readonly setupLearning: number;
   /** Share of runs with a mistake. */
   readonly mistakes: number;
+  readonly ending: Ending;
   /** True difference of the first candidate, quicker and slower on every other day. */
   readonly effect: number;
 }
 
 export const EFFECTS = [0, 0.5, 1, 1.5, 2] as const;
 export const SPREAD_RATIOS = [1, 2, 3] as const;
+const UNEQUAL = SPREAD_RATIOS.filter((ratio) => ratio !== 1);
 const SETUP_LEARNING = [1, 2] as const;
 const MISTAKES = [0.05, 0.1] as const;
 
-const PLAIN: Cell = { drift: "none", spreadRatio: 1, setupLearning: 0, mistakes: 0, effect: 0 };
+/** Nothing but chance happens. */
+export const PLAIN: Cell = {
+  drift: "none",
+  spreadRatio: 1,
+  odd: "candidate",
+  setupLearning: 0,
+  mistakes: 0,
+  ending: "planned",
+  effect: 0,
+};
 
 /**
- * Every cell: each session drift with each effect; each session drift with each spread ratio where
- * there is no difference; then, without session drift, one trouble at a time with each effect.
+ * Each session drift with each effect; each session drift with each spread ratio where there is no
+ * difference; then, without session drift, one trouble at a time with each effect.
  */
-export function allCells(): readonly Cell[] {
-  const withEffects = (cell: Cell, effects: readonly number[] = EFFECTS): Cell[] =>
-    effects.map((effect) => ({ ...cell, effect }));
-  const unequal = SPREAD_RATIOS.filter((ratio) => ratio !== 1);
+export function mainCells(): readonly Cell[] {
   return [
     ...DRIFT_TRUTHS.flatMap((drift) => withEffects({ ...PLAIN, drift })),
     ...DRIFT_TRUTHS.flatMap((drift) =>
-      unequal.flatMap((spreadRatio) =>
+      UNEQUAL.flatMap((spreadRatio) =>
         withEffects({ ...PLAIN, drift, spreadRatio }, drift === "none" ? EFFECTS : [0]),
       ),
     ),
@@ -41,8 +59,52 @@ export function allCells(): readonly Cell[] {
   ];
 }
 
+/**
+ * Days that end otherwise, at each spread ratio; with three set-ups or more a baseline that scatters
+ * more, and a candidate or a baseline that scatters less, than all the others.
+ */
+export function cellsBeside({ sheet }: Trial): readonly Cell[] {
+  const { settings, setups } = sheet;
+  const isPlanned = settings.plannedRuns !== null && settings.bands === "plan";
+  const endings: readonly Ending[] = isPlanned ? ["announced", "overtime"] : [];
+  return [
+    ...endings.flatMap((ending) =>
+      SPREAD_RATIOS.flatMap((spreadRatio) =>
+        withEffects({ ...PLAIN, ending, spreadRatio }, spreadRatio === 1 ? EFFECTS : [0]),
+      ),
+    ),
+    ...(setups.length < 3 ? [] : oddOnes()),
+  ];
+}
+
+function oddOnes(): readonly Cell[] {
+  const more = DRIFT_TRUTHS.flatMap((drift) =>
+    UNEQUAL.map((spreadRatio): Cell => ({ ...PLAIN, drift, spreadRatio, odd: "baseline" })),
+  );
+  const less = UNEQUAL.flatMap((ratio): readonly Cell[] => [
+    { ...PLAIN, spreadRatio: 1 / ratio },
+    { ...PLAIN, spreadRatio: 1 / ratio, odd: "baseline" },
+  ]);
+  return [...more, ...less];
+}
+
+/** Every cell of a trial: the main ones, then those beside. */
+export function cellsOf(trial: Trial): readonly Cell[] {
+  const cells = [...mainCells(), ...cellsBeside(trial)];
+  return trial.kinds === "all" ? cells : cells.filter((cell) => cell.effect === 0);
+}
+
+function withEffects(cell: Cell, effects: readonly number[] = EFFECTS): readonly Cell[] {
+  return effects.map((effect) => ({ ...cell, effect }));
+}
+
 /** Whether the forecast is put to the test on such days: nothing but the difference varies. */
 export function isPlain(cell: Cell): boolean {
-  const { drift, spreadRatio, setupLearning, mistakes } = cell;
-  return drift === "none" && spreadRatio === 1 && setupLearning === 0 && mistakes === 0;
+  return (
+    cell.drift === "none" &&
+    cell.spreadRatio === 1 &&
+    cell.setupLearning === 0 &&
+    cell.mistakes === 0 &&
+    cell.ending === "planned"
+  );
 }

@@ -1,50 +1,61 @@
 // What a simulated day's verdicts are worth, the truth being known; called by ride-block.ts.
-import { riderStanding } from "../advisor/rider-standing.ts";
-import type { ComparisonInput, Verdict } from "../domain/comparison.ts";
-import type { SetupId } from "../domain/session.ts";
+import type { Verdict } from "../domain/comparison.ts";
+import type { Run } from "../domain/run.ts";
 import { compareRiders } from "../stats/compare.ts";
-import { afterRuns } from "../stats/counted-runs.ts";
+import { afterRuns, sortedRuns } from "../stats/counted-runs.ts";
 import type { Subject } from "../stats/replay.ts";
 import { verdictsAtEveryLook } from "./every-look.ts";
-import type { RiddenDay } from "./ride-day.ts";
-import { noteForecast, type Tally } from "./tally.ts";
+import type { Promises } from "./promises.ts";
+import type { RiderDay } from "./rider-day.ts";
+import { noteForecast, type Tally, type VerdictTally } from "./tally.ts";
 import type { Trial } from "./trial.ts";
+
+/** Fewest riders for a claim about all of them. */
+export const FEWEST_TOGETHER = 3;
 
 /**
  * Adds a day to the counts.
  *
+ * @param riders - their days, in the sheet's order; the first one's own comparison is judged
  * @param differenceS - true difference of the trial's candidate, s; of every other set-up 0
  */
 export function judgeDay(
   trial: Trial,
-  promised: Subject,
-  day: RiddenDay,
+  promises: Promises,
+  riders: readonly RiderDay[],
   differenceS: number,
   tally: Tally,
 ): void {
-  const { input, spent } = day;
-  const { marginS } = input.settings;
-  const looks = verdictsAtEveryLook(promised, input, trial.rider);
-  const truths = promised.pairs.map((pair) => truthOf(trial.candidate, pair, differenceS));
-  const isAt = (holds: (verdict: Verdict, truthS: number) => boolean): boolean =>
-    looks.some((verdicts) => verdicts.some((verdict, p) => holds(verdict, truths[p] ?? 0)));
+  const [day] = riders;
+  if (day === undefined) throw new RangeError("somebody rides");
+  const { marginS } = trial.sheet.settings;
+  const { subject } = promises.toRider(day.rider, null);
+  const truths = truthsOf(trial, subject, differenceS);
   tally.days += 1;
-  tally.called += Number(isAt((verdict) => isDifference(verdict)));
-  tally.wrong += Number(isAt((verdict, truthS) => isWrong(verdict, truthS, marginS)));
-  tally.noDifference += Number(isAt((verdict) => verdict === "no-difference"));
-  const decided = decidedAt(trial, input, looks) ?? looks.length;
-  const until = spent[decided - 1];
+  noteVerdicts(tally, day.looks, truths, marginS);
+  if (riders.length >= FEWEST_TOGETHER) {
+    const all = togetherSubject(promises, riders);
+    const own = truthsOf(trial, all, differenceS);
+    noteVerdicts(tally.together, verdictsAtEveryLook(all), own, marginS);
+  }
+  const decided = day.decidedAt ?? day.counted;
+  const until = day.spent[decided - 1];
   tally.runs += decided;
   tally.swaps += until?.swaps ?? 0;
   tally.minutes += until?.minutes ?? 0;
+  judgeForecasts(trial, day, subject, tally);
+}
+
+function judgeForecasts(trial: Trial, day: RiderDay, { pairs }: Subject, tally: Tally): void {
+  const p = pairs.findIndex((pair) => pair.candidate === trial.candidate);
   for (const forecast of tally.forecasts) {
-    if (looks.length <= forecast.atRun) continue;
-    const then = compareRiders(afterRuns(input, forecast.atRun))[0]?.parts[0]?.pairs;
-    const p = promised.pairs.findIndex((pair) => pair.candidate === trial.candidate);
+    if (day.counted <= forecast.atRun) continue;
+    const alone = { ...day.input, riders: [day.rider] };
+    const then = compareRiders(afterRuns(alone, forecast.atRun))[0]?.parts[0]?.pairs;
     const { chance_within_plan: chance = null, more_runs: more = null } =
       then?.find((pair) => pair.setup === trial.candidate) ?? {};
     if (chance === null) continue;
-    const later = looks.slice(forecast.atRun).findIndex((verdicts) => isVerdict(verdicts[p]));
+    const later = day.looks.slice(forecast.atRun).findIndex((verdicts) => isVerdict(verdicts[p]));
     noteForecast(forecast, chance, later >= 0);
     if (more === null) continue;
     forecast.named += 1;
@@ -52,13 +63,39 @@ export function judgeDay(
   }
 }
 
-/** A pair's true difference, s. */
-function truthOf(
-  candidate: SetupId,
-  pair: { readonly candidate: SetupId; readonly baseline: SetupId },
-  differenceS: number,
-): number {
-  return pair.candidate === candidate ? differenceS : 0;
+/** All riders' runs in the order in which they were ridden. */
+export function runsInTurn(riders: readonly RiderDay[]): readonly Run[] {
+  const turns = Math.max(...riders.map((day) => day.runs.length));
+  return Array.from({ length: turns }, (_, turn) =>
+    riders.flatMap((day) => day.runs[turn] ?? []),
+  ).flat();
+}
+
+/** All riders' counted runs, with what was promised to all. */
+export function togetherSubject(promises: Promises, riders: readonly RiderDay[]): Subject {
+  const [first] = riders;
+  if (first === undefined) throw new RangeError("somebody rides");
+  const ids = riders.map((day) => day.rider.id);
+  const { counted } = sortedRuns({ ...first.input, runs: runsInTurn(riders) }, ids);
+  const ends = riders.flatMap((day) => day.end ?? []);
+  return { ...promises.toAll(ends), runs: counted };
+}
+
+function truthsOf(trial: Trial, { pairs }: Subject, differenceS: number): readonly number[] {
+  return pairs.map(({ candidate }) => (candidate === trial.candidate ? differenceS : 0));
+}
+
+function noteVerdicts(
+  into: VerdictTally,
+  looks: readonly (readonly Verdict[])[],
+  truths: readonly number[],
+  marginS: number | null,
+): void {
+  const isAt = (holds: (verdict: Verdict, truthS: number) => boolean): boolean =>
+    looks.some((verdicts) => verdicts.some((verdict, p) => holds(verdict, truths[p] ?? 0)));
+  into.called += Number(isAt(isDifference));
+  into.wrong += Number(isAt((verdict, truthS) => isWrong(verdict, truthS, marginS)));
+  into.noDifference += Number(isAt((verdict) => verdict === "no-difference"));
 }
 
 /**
@@ -84,26 +121,4 @@ function isDifference(verdict: Verdict): boolean {
 
 function isVerdict(verdict: Verdict | undefined): boolean {
   return verdict !== undefined && verdict !== "cannot-tell";
-}
-
-/**
- * Counted runs at which the rider could have stopped: every set-up has a verdict against the leader.
- * With two set-ups that is the pair's own first verdict. With more, the leader or everybody has a
- * verdict against the baseline then, so looks without any verdict need not be asked.
- */
-function decidedAt(
-  trial: Trial,
-  input: ComparisonInput,
-  looks: readonly (readonly Verdict[])[],
-): number | undefined {
-  if (input.setups.length === 2) {
-    const first = looks.findIndex((verdicts) => verdicts.some(isVerdict));
-    return first < 0 ? undefined : first + 1;
-  }
-  const first = looks.findIndex(
-    (verdicts, i) =>
-      verdicts.some(isVerdict) &&
-      riderStanding(afterRuns(input, i + 1), trial.rider)?.isDecided === true,
-  );
-  return first < 0 ? undefined : first + 1;
 }

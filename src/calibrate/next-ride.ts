@@ -1,24 +1,12 @@
 // What the simulated rider rides next: what the program suggests, or the planning order; called by
 // ride-day.ts before every ride.
-import { adviseNext } from "../advisor/next-setup.ts";
+import { adviseRider, suggestedSetup } from "../advisor/next-setup.ts";
 import { practiceRunsLeft } from "../advisor/practice-runs.ts";
-import { type RiderStanding, riderStanding } from "../advisor/rider-standing.ts";
-import type { ComparisonInput } from "../domain/comparison.ts";
+import type { Standing } from "../advisor/rider-standing.ts";
 import { type SetupId, swapMinutes } from "../domain/session.ts";
 import { planningOrder } from "../stats/design.ts";
-import { setupsOf } from "../stats/rider-plan.ts";
-import type { Trial } from "./trial.ts";
-
-/** A day up to now. */
-export interface DaySoFar {
-  readonly input: ComparisonInput;
-  /** Set-up and status of every ride so far, in order, as one text. */
-  readonly history: string;
-  readonly mounted: SetupId | null;
-  readonly counted: number;
-  /** Rides and swaps so far; 0 without a lap time. */
-  readonly minutes: number;
-}
+import type { RiderDay } from "./rider-day.ts";
+import type { OrderKind } from "./trial.ts";
 
 /** A ride to come. */
 export interface NextRide {
@@ -30,24 +18,27 @@ export interface NextRide {
 const MOST_KEPT = 200_000;
 
 /**
- * Chooses rides, and remembers what was answered.
+ * Chooses one rider's rides, and remembers what was answered.
  *
  * The suggestion looks at no run time, only at what was ridden with which status, who leads, who is
  * the closest rival and who is settled; with two set-ups leader and rival may change places without
  * changing anything. So an answer holds for every day that agrees in these, and is asked for once:
- * test/calibrate/next-ride.test.ts rides the same days without the memory.
+ * test/calibrate/ride-day.test.ts rides the same days without the memory.
  */
 export class NextRides {
-  readonly #trial: Trial;
+  readonly #order: OrderKind;
+  readonly #setups: readonly SetupId[];
   readonly #isRemembering: boolean;
-  readonly #order: readonly SetupId[];
   readonly #answers = new Map<string, NextRide | null>();
 
-  /** @param isRemembering - false: asks before every ride, for the test of the memory */
-  constructor(trial: Trial, input: ComparisonInput, isRemembering = true) {
-    this.#trial = trial;
+  /**
+   * @param setups - the rider's, baseline first
+   * @param isRemembering - false: asks before every ride, for the test of the memory
+   */
+  constructor(order: OrderKind, setups: readonly SetupId[], isRemembering = true) {
+    this.#order = order;
+    this.#setups = setups;
     this.#isRemembering = isRemembering;
-    this.#order = planningOrder(setupsOf(input).planned, trial.runs);
   }
 
   /**
@@ -55,7 +46,7 @@ export class NextRides {
    *
    * @returns null when the day is over: no ride fits in the time left
    */
-  after(day: DaySoFar): NextRide | null {
+  after(day: RiderDay): NextRide | null {
     if (!this.#isRemembering) return this.#ask(day);
     const key = this.#keyOf(day);
     const known = this.#answers.get(key);
@@ -67,37 +58,47 @@ export class NextRides {
   }
 
   /** All that an answer depends on. */
-  #keyOf({ input, history, counted }: DaySoFar): string {
-    const ridden = `${String(input.settings.seed)}:${history}`;
-    const { length } = input.setups;
+  #keyOf(day: RiderDay): string {
+    const ridden = `${String(day.seed)}:${day.history}`;
+    const { length } = this.#setups;
     // The opening, every set-up twice, goes by its order alone.
-    if (this.#trial.order === "alternating" || length < 3 || counted < 2 * length) return ridden;
-    const standing = riderStanding(input, this.#trial.rider);
+    if (this.#order === "alternating" || length < 3 || day.counted < 2 * length) return ridden;
+    const standing = day.standing();
     return standing === undefined ? ridden : `${ridden}:${standingKey(standing)}`;
   }
 
-  #ask(day: DaySoFar): NextRide | null {
-    const { input, mounted } = day;
-    const { rider, order } = this.#trial;
+  #ask(day: RiderDay): NextRide | null {
+    const { rider, input, mounted } = day;
     const practice = practiceRunsLeft(input, rider, mounted);
-    if (order === "alternating") {
-      const setup = practice[0]?.setup ?? this.#order[day.counted];
-      if (setup === undefined || !this.#fits(day, setup)) return null;
+    if (this.#order === "alternating") {
+      const setup = practice[0]?.setup ?? this.#planned(day);
+      if (setup === undefined || !fits(day, setup)) return null;
       return { setup, isPractice: practice.length > 0 };
     }
-    const { setup } = adviseNext(input, []).next;
+    // Before the first counted run nobody leads, and only the whole advice knows what comes first.
+    const standing = this.#isRemembering ? day.standing() : undefined;
+    const setup =
+      standing === undefined
+        ? adviseRider(input, rider).next.setup
+        : suggestedSetup(input, rider, standing);
     return setup === null ? null : { setup, isPractice: practice.length > 0 };
   }
 
-  #fits({ input, mounted, minutes }: DaySoFar, setup: SetupId): boolean {
-    const { settings, swaps } = input;
-    if (settings.minutes === null || settings.lapMinutes === null) return true;
-    const swap = mounted === null ? 0 : swapMinutes(swaps, mounted, setup);
-    return minutes + swap + settings.lapMinutes <= settings.minutes + 1e-9;
+  /** The planning order, begun afresh every day and never ending. */
+  #planned(day: RiderDay): SetupId | undefined {
+    const place = day.countedToday;
+    return planningOrder(this.#setups, place + 1, day.isReversed)[place];
   }
 }
 
-function standingKey({ leader, rival, settled, isDecided }: RiderStanding): string {
+function fits({ input, mounted, minutesToday }: RiderDay, setup: SetupId): boolean {
+  const { settings, swaps } = input;
+  if (settings.minutes === null || settings.lapMinutes === null) return true;
+  const swap = mounted === null ? 0 : swapMinutes(swaps, mounted, setup);
+  return minutesToday + swap + settings.lapMinutes <= settings.minutes + 1e-9;
+}
+
+function standingKey({ leader, rival, settled, isDecided }: Standing): string {
   const others = settled.map((rivalry) => rivalry.setup).toSorted();
   return [String(isDecided), leader, rival.setup, ...others].join(" ");
 }

@@ -2,15 +2,14 @@
 // thread by serve-blocks.ts.
 import type { ComparisonInput } from "../domain/comparison.ts";
 import { seededRandom } from "../domain/seeded.ts";
-import type { Subject } from "../stats/replay.ts";
 import { type Cell, isPlain } from "./cell.ts";
-import { promisedSubject } from "./every-look.ts";
 import { judgeDay } from "./judge-day.ts";
 import { NextRides } from "./next-ride.ts";
 import { normals } from "./normal.ts";
-import { beforeFirstRide, rideDay } from "./ride-day.ts";
+import { Promises } from "./promises.ts";
+import { beforeFirstRide, rideDay, type Shared } from "./ride-day.ts";
 import { emptyTally, type Tally } from "./tally.ts";
-import type { Trial } from "./trial.ts";
+import { runsOf, type Trial } from "./trial.ts";
 
 /** One block, the same wherever it is ridden. */
 export interface Block {
@@ -25,24 +24,19 @@ const OPENINGS = 8;
 
 /** Rides blocks of one trial, keeping what all its days share. */
 export class BlockRider {
-  readonly #trial: Trial;
+  readonly #shared: Shared;
   readonly #before: readonly ComparisonInput[];
-  readonly #promised: Subject;
-  readonly #rides: NextRides;
 
   /** @param isRemembering - see `NextRides` */
   constructor(trial: Trial, isRemembering = true) {
-    this.#trial = trial;
     this.#before = Array.from({ length: OPENINGS }, (_, i) =>
       beforeFirstRide(trial, trial.sheet.settings.seed + 1000 * i),
     );
-    const first = beforeFirstRide(trial, trial.sheet.settings.seed);
-    this.#promised = promisedSubject(first, trial.rider);
-    this.#rides = new NextRides(trial, first, isRemembering);
+    this.#shared = sharedBy(trial, isRemembering);
   }
 
   ride({ cell, days, seed }: Block): Tally {
-    const trial = this.#trial;
+    const { trial, promises } = this.#shared;
     const tally = emptyTally(isPlain(cell) ? forecastRuns(trial) : []);
     const uniform = seededRandom(seed);
     const chance = { uniform, normal: normals(uniform) };
@@ -50,15 +44,32 @@ export class BlockRider {
       const before = this.#before[Math.floor(day / 2) % OPENINGS];
       if (before === undefined) throw new RangeError("a day has an opening");
       const sign = day % 2 === 0 ? -1 : 1;
-      const ridden = rideDay(trial, cell, before, this.#rides, sign, chance);
-      judgeDay(trial, this.#promised, ridden, sign * cell.effect * trial.spreadS, tally);
+      const ridden = rideDay(this.#shared, cell, before, sign, chance);
+      judgeDay(trial, promises, ridden, sign * cell.effect * trial.spreadS, tally);
     }
     return tally;
   }
 }
 
+/**
+ * What all days of a trial share.
+ *
+ * @param isRemembering - see `NextRides`
+ */
+export function sharedBy(trial: Trial, isRemembering: boolean): Shared {
+  const promises = new Promises(beforeFirstRide(trial, trial.sheet.settings.seed));
+  const rides = trial.sheet.riders.map((rider): [string, NextRides] => {
+    const { setups } = promises.toRider(rider, null).subject;
+    return [rider.id, new NextRides(trial.order, setups, isRemembering)];
+  });
+  return { trial, promises, rides: new Map(rides) };
+}
+
 /** Counted runs after which forecasts are put to the test: two and three fifths of the plan. */
-export function forecastRuns({ runs, sheet }: Trial): readonly number[] {
-  if (sheet.settings.plannedRuns === null) return [];
+export function forecastRuns(trial: Trial): readonly number[] {
+  const [rider] = trial.sheet.riders;
+  if (trial.kinds !== "all") return [];
+  if (trial.sheet.settings.plannedRuns === null || rider === undefined) return [];
+  const runs = runsOf(trial, rider);
   return [...new Set([Math.round(0.4 * runs), Math.round(0.6 * runs)])];
 }

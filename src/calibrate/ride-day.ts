@@ -1,11 +1,13 @@
-// One simulated day: what was ridden and how long it took; called by ride-block.ts.
+// One simulated day of all riders: what was ridden and what was said; called by ride-block.ts.
 import type { ComparisonInput } from "../domain/comparison.ts";
-import type { Run, RunStatus } from "../domain/run.ts";
-import { type SetupId, swapMinutes } from "../domain/session.ts";
+import type { Rider, SetupId } from "../domain/session.ts";
+import { noticeRuns } from "../stats/band-in-force.ts";
 import type { Cell } from "./cell.ts";
 import { driftTruth } from "./drift-truth.ts";
 import type { NextRides } from "./next-ride.ts";
-import type { Trial } from "./trial.ts";
+import type { Promises } from "./promises.ts";
+import { RiderDay } from "./rider-day.ts";
+import { dayShape, runsOf, type Trial } from "./trial.ts";
 
 /** Rides on a set-up over which getting used to it fades to a third. */
 const GETTING_USED = 4;
@@ -15,6 +17,10 @@ const LEAST_MISTAKE = 3;
 const MISTAKE_RANGE = 5;
 /** Share of the mistakes that the rider tells and the operator strikes out. */
 const TOLD_MISTAKES = 0.8;
+/** Standard deviation of ln spread from rider to rider, where there are several. */
+const RIDERS_DIFFER = 0.2;
+/** Overtime goes on to so many times the plan. */
+const OVERTIME = 3;
 
 /** Random numbers of one day. */
 export interface Chance {
@@ -22,25 +28,20 @@ export interface Chance {
   readonly normal: () => number;
 }
 
-/** What had been spent when a counted run was in. */
-interface Spent {
-  readonly swaps: number;
-  /** Laps and swaps; the swaps alone without a lap time. */
-  readonly minutes: number;
-}
-
-export interface RiddenDay {
-  readonly input: ComparisonInput;
-  /** One entry a counted run. */
-  readonly spent: readonly Spent[];
+/** What all days of a trial share. */
+export interface Shared {
+  readonly trial: Trial;
+  readonly promises: Promises;
+  /** By rider id. */
+  readonly rides: ReadonlyMap<string, NextRides>;
 }
 
 /** The session of a trial before its first ride. */
 export function beforeFirstRide(trial: Trial, seed: number): ComparisonInput {
-  const { settings, setups, swaps } = trial.sheet;
+  const { settings, riders, setups, swaps } = trial.sheet;
   return {
     settings: { ...settings, seed },
-    riders: [trial.rider],
+    riders,
     setups,
     plannedSetups: setups.map((setup) => setup.id),
     swaps,
@@ -55,108 +56,119 @@ export function beforeFirstRide(trial: Trial, seed: number): ComparisonInput {
 }
 
 /**
- * Rides a day to its end: so many counted runs, or no time left. Runs struck out are ridden again.
+ * Rides a day to its end: so many counted runs of each rider, or no time left. Runs struck out are
+ * ridden again. Riders take turns, whoever has the fewest counted runs.
  *
  * @param before - the session before the first ride
  * @param sign - of the true difference: -1 candidate quicker, 1 slower
  */
 export function rideDay(
-  trial: Trial,
+  { trial, promises, rides }: Shared,
   cell: Cell,
   before: ComparisonInput,
-  rides: NextRides,
   sign: -1 | 1,
   chance: Chance,
-): RiddenDay {
-  const lap = before.settings.lapMinutes ?? 0;
-  const timeOf = runTimes(trial, cell, sign, chance);
-  const runs: Run[] = [];
-  const spent: Spent[] = [];
-  let history = "";
-  let mounted: SetupId | null = null;
-  let minutes = 0;
-  let swaps = 0;
-  let k = 0;
-  let input = before;
-  // Ends: four rides in five at the least are counted in the long run, and a day has an end anyway.
-  while (spent.length < trial.runs && runs.length < 10 * (trial.runs + 10)) {
-    const ride = rides.after({ input, history, mounted, counted: spent.length, minutes });
-    if (ride === null) break;
-    const { setup, isPractice } = ride;
-    if (!isPractice) k += 1;
-    const { timeS, isTold } = timeOf(setup, isPractice ? null : k);
-    const status: RunStatus = isPractice ? "warm-up" : isTold ? "void" : "ok";
-    runs.push(runOf(runs.length, trial.rider.id, setup, isPractice ? null : k, status, timeS));
-    if (mounted !== null && mounted !== setup) {
-      swaps += 1;
-      minutes += swapMinutes(before.swaps, mounted, setup);
+): readonly RiderDay[] {
+  const riding = before.riders.map((rider) => {
+    const day = new RiderDay(before, rider, promises, dayShape(trial, rider));
+    const next = rides.get(rider.id);
+    if (next === undefined) throw new RangeError("every rider's rides are chosen");
+    return {
+      day,
+      next,
+      goal: goalOf(trial, cell, rider, chance),
+      timeOf: runTimes(trial, cell, rider, sign, chance),
+    };
+  });
+  const waiting = [...riding];
+  while (waiting.length > 0) {
+    const fewest = Math.min(...waiting.map(({ day }) => day.counted));
+    const turn = waiting.findIndex(({ day }) => day.counted === fewest);
+    const { day, next, goal, timeOf } = waiting[turn] ?? nobody();
+    const ride =
+      day.counted < goal.counted && day.runs.length < goal.rides ? next.after(day) : null;
+    if (ride === null) {
+      waiting.splice(turn, 1);
+      continue;
     }
-    minutes += lap;
-    mounted = setup;
-    history += ` ${setup}/${status}`;
-    input = { ...before, runs, mounted: { [trial.rider.id]: setup } };
-    if (status === "ok") spent.push({ swaps, minutes });
+    const { setup, isPractice } = ride;
+    const k = day.nextK;
+    const { timeS, isTold } = timeOf(setup, isPractice ? null : { day: day.day, k });
+    day.take({ setup, timeS, status: isPractice ? "warm-up" : isTold ? "void" : "ok" });
+    if (day.counted === goal.announcedAt && day.end === null) {
+      const { counted: endRun, announcedAt: announcedAtRun } = goal;
+      day.announce({ rider: day.rider.id, endRun, announcedAtRun });
+    }
   }
-  return { input, spent };
+  return riding.map(({ day }) => day);
 }
 
-/** The time of each ride, in order, and whether it is struck out for a mistake. */
+function nobody(): never {
+  throw new RangeError("somebody waits");
+}
+
+interface Goal {
+  /** Counted runs at the end of the day. */
+  readonly counted: number;
+  /** Counted runs when an earlier end is announced; null: it is not. */
+  readonly announcedAt: number | null;
+  /** Ends: four rides in five at the least are counted in the long run, and a day has an end anyway. */
+  readonly rides: number;
+}
+
+/** Where the day ends; an earlier end is announced at a moment that has nothing to do with the times. */
+function goalOf(trial: Trial, cell: Cell, rider: Rider, { uniform }: Chance): Goal {
+  const planned = runsOf(trial, rider);
+  const goal = (counted: number, announcedAt: number | null = null): Goal => ({
+    counted,
+    announcedAt,
+    rides: 10 * (counted + 10),
+  });
+  if (cell.ending === "planned") return goal(planned);
+  if (cell.ending === "overtime") return goal(OVERTIME * planned);
+  const notice = noticeRuns(planned);
+  const latest = planned - 1 - notice;
+  if (latest < 1) return goal(planned);
+  const announcedAt = 1 + Math.floor(uniform() * latest);
+  const soonest = announcedAt + notice;
+  return goal(soonest + Math.floor(uniform() * (planned - soonest)), announcedAt);
+}
+
+interface Place {
+  readonly day: number;
+  readonly k: number;
+}
+
+/** The time of each of a rider's rides, in order, and whether it is struck out for a mistake. */
 function runTimes(
   trial: Trial,
   cell: Cell,
+  rider: Rider,
   sign: -1 | 1,
   { uniform, normal }: Chance,
-): (setup: SetupId, k: number | null) => { readonly timeS: number; readonly isTold: boolean } {
-  const { candidate, rider, runs, runS, spreadS, sheet } = trial;
-  const drift = driftTruth(cell.drift, runs, normal);
+): (setup: SetupId, place: Place | null) => { readonly timeS: number; readonly isTold: boolean } {
+  const { candidate, runS, spreadS, sheet } = trial;
+  const { days, runsADay } = dayShape(trial, rider);
+  const drifts = Array.from({ length: days }, () => driftTruth(cell.drift, runsADay, normal));
+  const odd = cell.odd === "candidate" ? candidate : trial.baseline;
   const others = sheet.setups.length - 1;
   // The root mean square over the set-ups stays one spread, so that effects stay comparable.
-  const spread = Math.sqrt((others + 1) / (others + cell.spreadRatio ** 2));
+  const even = Math.sqrt((others + 1) / (others + cell.spreadRatio ** 2));
+  const own = sheet.riders.length > 1 ? Math.exp(RIDERS_DIFFER * normal()) : 1;
   const learnt = rider.newTo.length > 0 ? rider.newTo : [candidate];
   const ridden = new Map<SetupId, number>();
-  return (setup, k) => {
+  return (setup, place) => {
     const j = (ridden.get(setup) ?? 0) + 1;
     ridden.set(setup, j);
-    const isCandidate = setup === candidate;
-    const effect = isCandidate ? sign * cell.effect : 0;
+    const effect = setup === candidate ? sign * cell.effect : 0;
     const unused = learnt.includes(setup)
       ? cell.setupLearning * Math.exp(-(j - 1) / GETTING_USED)
       : 0;
-    const scatter = (isCandidate ? cell.spreadRatio : 1) * spread * normal();
+    const scatter = (setup === odd ? cell.spreadRatio : 1) * even * own * normal();
     const isMistake = cell.mistakes > 0 && uniform() < cell.mistakes;
     const mistake = isMistake ? LEAST_MISTAKE + MISTAKE_RANGE * uniform() : 0;
-    const slower = (k === null ? 0 : drift(k)) + effect + unused + scatter + mistake;
+    const drift = place === null ? 0 : (drifts[place.day]?.(place.k) ?? 0);
+    const slower = drift + effect + unused + scatter + mistake;
     return { timeS: runS + spreadS * slower, isTold: isMistake && uniform() < TOLD_MISTAKES };
-  };
-}
-
-function runOf(
-  index: number,
-  rider: string,
-  setup: SetupId,
-  k: number | null,
-  status: RunStatus,
-  timeS: number,
-): Run {
-  return {
-    runId: String(index + 1),
-    rider,
-    setup,
-    day: 0,
-    k,
-    status,
-    startedAt: null,
-    finishedAt: null,
-    timeS,
-    uncertaintyS: null,
-    sectorS: [],
-    voidSectors: [],
-    lastGate: 1,
-    reason: status === "void" ? "mistake" : null,
-    isMarkedOk: false,
-    timedBy: "import",
-    provisional: false,
-    flags: [],
-    note: null,
   };
 }

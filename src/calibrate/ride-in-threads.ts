@@ -29,12 +29,12 @@ const IN_HAND = 2;
 /**
  * Rides all days.
  *
- * @returns a tally for each of `allCells`: of all days, or, stopped early, of the rounds that every
+ * @returns a tally for each of `cellsOf`: of all days, or, stopped early, of the rounds that every
  *   cell has finished (none then, perhaps); the same whatever the number of threads
  */
 export async function rideInThreads(wanted: Wanted, threads: Threads): Promise<readonly Tally[]> {
   const { trial, days, seed, stop } = wanted;
-  const rounds = blocksOf(days, seed);
+  const rounds = blocksOf(trial, days, seed);
   const blocks = rounds.flat();
   const all = blocks.reduce((sum, block) => sum + block.days, 0);
   const done = new Array<Tally | undefined>(blocks.length).fill(undefined);

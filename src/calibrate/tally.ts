@@ -23,14 +23,20 @@ export interface ForecastTally {
   cameTrue: number;
 }
 
-export interface Tally {
-  days: number;
-  /** Days with a difference called at some look, any pair. */
+/** Counts of what was said at some look, any pair. */
+export interface VerdictTally {
+  /** Days with a difference called. */
   called: number;
-  /** Days with a wrong verdict at some look, any pair. */
+  /** Days with a wrong verdict. */
   wrong: number;
-  /** Days with "no difference" at some look, any pair. */
+  /** Days with "no difference". */
   noDifference: number;
+}
+
+export interface Tally extends VerdictTally {
+  days: number;
+  /** Of all riders together, where they are three or more. */
+  readonly together: VerdictTally;
   /** Sums over days up to the decision or the end. */
   runs: number;
   swaps: number;
@@ -46,6 +52,7 @@ export function emptyTally(forecastRuns: readonly number[]): Tally {
     called: 0,
     wrong: 0,
     noDifference: 0,
+    together: { called: 0, wrong: 0, noDifference: 0 },
     runs: 0,
     swaps: 0,
     minutes: 0,
@@ -73,9 +80,8 @@ export function sumOf(tallies: readonly Tally[], forecastRuns: readonly number[]
   const sum = emptyTally(forecastRuns);
   for (const tally of tallies) {
     sum.days += tally.days;
-    sum.called += tally.called;
-    sum.wrong += tally.wrong;
-    sum.noDifference += tally.noDifference;
+    addVerdicts(sum, tally);
+    addVerdicts(sum.together, tally.together);
     sum.runs += tally.runs;
     sum.swaps += tally.swaps;
     sum.minutes += tally.minutes;
@@ -85,6 +91,12 @@ export function sumOf(tallies: readonly Tally[], forecastRuns: readonly number[]
     });
   }
   return sum;
+}
+
+function addVerdicts(into: VerdictTally, from: VerdictTally): void {
+  into.called += from.called;
+  into.wrong += from.wrong;
+  into.noDifference += from.noDifference;
 }
 
 function addForecasts(into: ForecastTally, from: ForecastTally): void {

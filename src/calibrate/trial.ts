@@ -5,25 +5,37 @@ import { planRefusal } from "../advisor/plan-refusal.ts";
 import { UserError } from "../domain/errors.ts";
 import { baselineOf, type Rider, type SetupId, type Sheet } from "../domain/session.ts";
 
+/** How a rider's runs are spread over days. */
+export interface DayShape {
+  readonly days: number;
+  /** Planned runs of each. */
+  readonly runsADay: number;
+}
+
 /** Who says what is ridden next: the suggestion, or the planning order whatever happens. */
 export type OrderKind = "suggested" | "alternating";
 
 type TrialSheet = Pick<Sheet, "settings" | "riders" | "setups" | "swaps">;
 
+/** Which kinds of day: all, or only those without a difference. */
+export type KindsOfDay = "all" | "no-difference";
+
 /** Plain data, so that it can be handed to another thread. */
 export interface Trial {
   readonly sheet: TrialSheet;
-  /** The one rider whose days are ridden: the sheet's first. */
+  /** Whose own comparison is judged: the sheet's first. */
   readonly rider: Rider;
+  readonly baseline: SetupId;
   /** Set-up that the true difference, the larger spread and the getting used to belong to. */
   readonly candidate: SetupId;
-  /** Counted runs of a day. */
+  /** Counted runs of a rider who has no plan of their own, all days together. */
   readonly runs: number;
   /** Run-to-run spread, s. */
   readonly spreadS: number;
   /** Run time on a quiet day, s. */
   readonly runS: number;
   readonly order: OrderKind;
+  readonly kinds: KindsOfDay;
   /** What the sheet left open, or is not simulated; plain words. */
   readonly notes: readonly string[];
 }
@@ -43,6 +55,7 @@ export function trialOf(
   sheet: TrialSheet,
   order: OrderKind,
   measured: KnownSpread | null = null,
+  kinds: KindsOfDay = "all",
 ): Trial {
   const { settings, setups, riders } = sheet;
   const rider = riders[0];
@@ -67,9 +80,21 @@ export function trialOf(
       settings.marginS !== null &&
       `no spread_s: the margin is set against a spread of ${spreadS.toFixed(2)} s`,
     riders.length > 1 &&
-      `several riders: days of ${rider.id} alone, whose own comparison has its own promise`,
+      `several riders: the figures are of ${rider.id}, whose own comparison has its own promise`,
+    riders.length === 2 && "two riders: nothing is claimed of both together",
     rider.newTo.length === 0 &&
       `new_to names no set-up: getting used to ${candidate} is simulated undeclared, without practice runs`,
   ].filter((note) => note !== false);
-  return { sheet, rider, candidate, runs, spreadS, runS, order, notes };
+  return { sheet, rider, baseline, candidate, runs, spreadS, runS, order, kinds, notes };
+}
+
+/** Counted runs of a rider, all days together. */
+export function runsOf({ runs }: Trial, rider: Rider): number {
+  return rider.plannedRuns ?? runs;
+}
+
+/** How a rider's runs are spread over the days that were declared. */
+export function dayShape(trial: Trial, rider: Rider): DayShape {
+  const { days } = trial.sheet.settings;
+  return { days, runsADay: Math.ceil(runsOf(trial, rider) / days) };
 }

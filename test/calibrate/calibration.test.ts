@@ -2,7 +2,7 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { type Calibration, calibrationOf } from "../../src/calibrate/calibration.ts";
 import { calibrationLines } from "../../src/calibrate/calibration-lines.ts";
-import type { Cell } from "../../src/calibrate/cell.ts";
+import { type Cell, PLAIN } from "../../src/calibrate/cell.ts";
 import { isWrong } from "../../src/calibrate/judge-day.ts";
 import { BlockRider } from "../../src/calibrate/ride-block.ts";
 import { rideInThreads, type Wanted } from "../../src/calibrate/ride-in-threads.ts";
@@ -10,7 +10,6 @@ import type { Trial } from "../../src/calibrate/trial.ts";
 import { aTrial } from "./a-trial.ts";
 
 const ENTRY = new URL("./a-thread.ts", import.meta.url);
-const PLAIN: Cell = { drift: "none", spreadRatio: 1, setupLearning: 0, mistakes: 0, effect: 0 };
 
 async function tallies(
   trial: Trial,
@@ -52,6 +51,7 @@ describe("a calibration in threads", () => {
       "seed",
       "plan",
       "cells",
+      "beside",
       "forecast",
     ]);
     for (const cell of calibration.cells) {
@@ -140,6 +140,8 @@ describe("on days of twelve runs", () => {
     ["suggested", { ...PLAIN, drift: "slow-learning" }],
     ["suggested", { ...PLAIN, drift: "mixed", mistakes: 0.05 }],
     ["alternating", { ...PLAIN, drift: "ground-step" }],
+    ["suggested", { ...PLAIN, drift: "tiring", ending: "announced" }],
+    ["suggested", { ...PLAIN, ending: "overtime" }],
   ] as const)(
     "a difference that is not there is called on one in twenty at the most, order %s, %o",
     (order, cell) => {
@@ -179,11 +181,31 @@ describe("on days of twelve runs", () => {
 });
 
 describe("with three set-ups", () => {
-  it("a difference that is not there is called on one in twenty at the most, any pair", () => {
-    const days = 400;
-    const trial = aTrial({ setups: ["A", "B", "C"] });
-    const tally = new BlockRider(trial).ride({ cell: PLAIN, days, seed: 7 });
-    expect(tally.called / days).toBeLessThan(atMost(0.05, days));
+  it.each([
+    PLAIN,
+    { ...PLAIN, spreadRatio: 3, odd: "baseline" },
+    { ...PLAIN, drift: "tiring", spreadRatio: 3 },
+  ] as const)(
+    "a difference that is not there is called on one in twenty at the most, any pair, %o",
+    (cell) => {
+      const days = 400;
+      const trial = aTrial({ setups: ["A", "B", "C"] });
+      const tally = new BlockRider(trial).ride({ cell, days, seed: 7 });
+      expect(tally.called / days).toBeLessThan(atMost(0.05, days));
+    },
+  );
+});
+
+describe("with three riders", () => {
+  it("nor is it of all riders together, whose spreads differ", () => {
+    const days = 1000;
+    const trial = aTrial({ riders: ["R1", "R2", "R3"], settings: { plannedRuns: 8 } });
+    const ride = (cell: Cell): number =>
+      new BlockRider(trial).ride({ cell, days, seed: 8 }).together.called / days;
+    expect(ride({ ...PLAIN, drift: "ground-walk" })).toBeLessThan(atMost(0.05, days));
+    expect(ride({ ...PLAIN, spreadRatio: 2 })).toBeLessThan(atMost(0.05, days));
+    // Together they find what one rider's eight runs do not: a third of the days alone.
+    expect(ride({ ...PLAIN, effect: 1.5 })).toBeGreaterThan(0.8);
   });
 });
 
@@ -207,7 +229,8 @@ describe("what cannot be simulated", () => {
     expect(open.notes).toEqual([
       "no planned_runs: days of 20 runs",
       "no spread_s: the margin is set against a spread of 1.13 s",
-      "several riders: days of R1 alone, whose own comparison has its own promise",
+      "several riders: the figures are of R1, whose own comparison has its own promise",
+      "two riders: nothing is claimed of both together",
     ]);
   });
 });

@@ -1,30 +1,43 @@
 // Simulated days are ridden as the program would have them ridden, and judged as it judges.
 import { describe, expect, it } from "vitest";
-import { allCells, type Cell } from "../../src/calibrate/cell.ts";
-import { promisedSubject, verdictsAtEveryLook } from "../../src/calibrate/every-look.ts";
-import { NextRides } from "../../src/calibrate/next-ride.ts";
+import { riderStanding } from "../../src/advisor/rider-standing.ts";
+import { type Cell, cellsOf, PLAIN } from "../../src/calibrate/cell.ts";
+import { verdictsAtEveryLook } from "../../src/calibrate/every-look.ts";
+import { runsInTurn, togetherSubject } from "../../src/calibrate/judge-day.ts";
 import { normals } from "../../src/calibrate/normal.ts";
-import { beforeFirstRide, type RiddenDay, rideDay } from "../../src/calibrate/ride-day.ts";
+import { sharedBy } from "../../src/calibrate/ride-block.ts";
+import { beforeFirstRide, rideDay } from "../../src/calibrate/ride-day.ts";
+import type { RiderDay } from "../../src/calibrate/rider-day.ts";
 import type { Trial } from "../../src/calibrate/trial.ts";
 import { seededRandom } from "../../src/domain/seeded.ts";
 import { compareRiders } from "../../src/stats/compare.ts";
+import { compareTogether } from "../../src/stats/together.ts";
 import { aTrial, type TrialGiven } from "./a-trial.ts";
 
-const PLAIN: Cell = { drift: "none", spreadRatio: 1, setupLearning: 0, mistakes: 0, effect: 0 };
 const TROUBLED: Cell = { ...PLAIN, drift: "mixed", spreadRatio: 2, mistakes: 0.2, effect: 1.5 };
 
-function days(trial: Trial, cell: Cell, count: number, isRemembering: boolean): RiddenDay[] {
+/** The first rider's days. */
+function days(trial: Trial, cell: Cell, count: number, isRemembering: boolean): RiderDay[] {
+  return sessions(trial, cell, count, isRemembering).flatMap((riders) => riders.slice(0, 1));
+}
+
+function sessions(
+  trial: Trial,
+  cell: Cell,
+  count: number,
+  isRemembering = true,
+): (readonly RiderDay[])[] {
   const uniform = seededRandom(11);
   const chance = { uniform, normal: normals(uniform) };
   const before = beforeFirstRide(trial, 7);
-  const rides = new NextRides(trial, before, isRemembering);
+  const shared = sharedBy(trial, isRemembering);
   return Array.from({ length: count }, (_, i) =>
-    rideDay(trial, cell, before, rides, i % 2 === 0 ? -1 : 1, chance),
+    rideDay(shared, cell, before, i % 2 === 0 ? -1 : 1, chance),
   );
 }
 
-const ridden = ({ input }: RiddenDay): string =>
-  input.runs.map((run) => `${run.setup}${run.status === "ok" ? "" : ` ${run.status}`}`).join(" ");
+const ridden = ({ runs }: RiderDay): string =>
+  runs.map((run) => `${run.setup}${run.status === "ok" ? "" : ` ${run.status}`}`).join(" ");
 
 describe("what is ridden next", () => {
   const plans: readonly (readonly [string, TrialGiven])[] = [
@@ -62,7 +75,7 @@ describe("what is ridden next", () => {
   it("begins with three practice runs, not counted, on what is new", () => {
     for (const order of ["suggested", "alternating"] as const) {
       const [day] = days(aTrial({ newTo: ["B"], order }), PLAIN, 1, true);
-      const runs = day?.input.runs ?? [];
+      const runs = day?.runs ?? [];
       expect(runs.slice(0, 3).map((run) => [run.setup, run.status, run.k])).toEqual([
         ["B", "warm-up", null],
         ["B", "warm-up", null],
@@ -84,11 +97,10 @@ describe("what is ridden next", () => {
 describe("run times", () => {
   it("carry difference, getting used and session drift, in spreads", () => {
     const trial = aTrial({ order: "alternating" });
-    const before = beforeFirstRide(trial, 7);
     const cell: Cell = { ...PLAIN, drift: "tiring", setupLearning: 2, effect: 1 };
-    const rides = new NextRides(trial, before);
     const chance = { uniform: () => 0.5, normal: () => 0 };
-    const { runs } = rideDay(trial, cell, before, rides, -1, chance).input;
+    const [day] = rideDay(sharedBy(trial, true), cell, beforeFirstRide(trial, 7), -1, chance);
+    const runs = day?.runs ?? [];
     // A at k = 1, B at k = 2 and 3: 90 s and spreads of 1.2 s; getting used fades as exp(-j/4).
     const expected = [0.1, 0.2 - 1 + 2, 0.3 - 1 + 2 * Math.exp(-1 / 4), 0.4];
     expected.forEach((spreads, i) => {
@@ -98,19 +110,16 @@ describe("run times", () => {
 
   it("keep a mean square of one spread when one set-up scatters more", () => {
     const trial = aTrial({ order: "alternating" });
-    const before = beforeFirstRide(trial, 7);
-    const rides = new NextRides(trial, before);
+    const cell: Cell = { ...PLAIN, spreadRatio: 3 };
     const chance = { uniform: () => 0.5, normal: () => 1 };
-    const { runs } = rideDay(trial, { ...PLAIN, spreadRatio: 3 }, before, rides, 1, chance).input;
-    const spreads = runs.slice(0, 2).map((run) => ((run.timeS ?? 0) - 90) / 1.2);
+    const [day] = rideDay(sharedBy(trial, true), cell, beforeFirstRide(trial, 7), 1, chance);
+    const spreads = (day?.runs ?? []).slice(0, 2).map((run) => ((run.timeS ?? 0) - 90) / 1.2);
     expect((spreads[1] ?? 0) / (spreads[0] ?? 1)).toBeCloseTo(3, 9);
     expect(spreads.reduce((sum, s) => sum + s * s, 0) / 2).toBeCloseTo(1, 9);
   });
 
   it("strike four mistakes in five out, and ride them again", () => {
-    const runs = days(aTrial(), { ...PLAIN, mistakes: 0.1 }, 200, true).flatMap(
-      (day) => day.input.runs,
-    );
+    const runs = days(aTrial(), { ...PLAIN, mistakes: 0.1 }, 200, true).flatMap((day) => day.runs);
     const struck = runs.filter((run) => run.status === "void").length / runs.length;
     expect(Math.abs(struck - 0.08)).toBeLessThan(4 * Math.sqrt((0.08 * 0.92) / runs.length));
     expect(runs.filter((run) => run.status === "ok")).toHaveLength(200 * 12);
@@ -126,25 +135,84 @@ describe("the verdicts of every look", () => {
   )("begin where the comparison says that it was called, set-ups %s", (setups) => {
     for (const newTo of [[], ["B"]]) {
       const trial = aTrial({ setups, newTo, settings: { plannedRuns: 15, marginS: 1.5 } });
-      const promised = promisedSubject(beforeFirstRide(trial, 7), trial.rider);
       let called = 0;
-      for (const day of days(trial, { ...TROUBLED, effect: 2 }, 40, true)) {
-        const looks = verdictsAtEveryLook(promised, day.input, trial.rider);
-        const pairs = compareRiders(day.input)[0]?.parts[0]?.pairs ?? [];
-        pairs.forEach((pair, p) => {
-          const first = looks.findIndex((verdicts) => verdicts[p] !== "cannot-tell");
-          expect(first < 0 ? null : first + 1).toBe(pair.called_at_run);
-          expect(looks.at(-1)?.[p]).toBe(pair.verdict);
-          called += Number(first >= 0);
-        });
+      for (const ending of ["planned", "announced", "overtime"] as const) {
+        for (const day of days(trial, { ...TROUBLED, effect: 2, ending }, 15, true)) {
+          const pairs = compareRiders(day.input)[0]?.parts[0]?.pairs ?? [];
+          pairs.forEach((pair, p) => {
+            const first = day.looks.findIndex((verdicts) => verdicts[p] !== "cannot-tell");
+            expect(first < 0 ? null : first + 1).toBe(pair.called_at_run);
+            expect(day.looks.at(-1)?.[p]).toBe(pair.verdict);
+            called += Number(first >= 0);
+          });
+          const standing = riderStanding(day.input, day.rider);
+          const { band, ...rival } = day.standing()?.rival ?? { band: null };
+          expect(standing?.rival).toMatchObject(rival);
+          expect(standing?.leader).toBe(day.standing()?.leader);
+          expect(band?.verdict).toBe(standing?.rival.band?.verdict);
+          if (standing?.isDecided === true) expect(day.decidedAt).not.toBeNull();
+        }
       }
       expect(called).toBeGreaterThan(5);
     }
   });
+
+  it("of all riders together are those of the comparison", () => {
+    const trial = aTrial({ riders: ["R1", "R2", "R3"], settings: { plannedRuns: 8 } });
+    let called = 0;
+    for (const riders of sessions(trial, { ...TROUBLED, effect: 2 }, 12)) {
+      const subject = togetherSubject(sharedBy(trial, true).promises, riders);
+      const looks = verdictsAtEveryLook(subject);
+      const runs = runsInTurn(riders);
+      const [first] = riders;
+      const together = first && compareTogether({ ...first.input, runs });
+      const pair = together?.pairs[0];
+      const at = looks.findIndex(([verdict]) => verdict !== "cannot-tell");
+      expect(pair?.called_at_run).toBe(at < 0 ? null : at + 1);
+      expect(looks.at(-1)?.[0]).toBe(pair?.verdict);
+      called += Number(at >= 0);
+    }
+    expect(called).toBeGreaterThan(3);
+  });
+});
+
+describe("the end of a day", () => {
+  it("announced, is the clock's: in time, before the plan's, and ridden to", () => {
+    const ends = days(aTrial(), { ...PLAIN, ending: "announced" }, 60, true).map((day) => {
+      const { endRun, announcedAtRun } = day.end ?? { endRun: 0, announcedAtRun: 0 };
+      expect(endRun - announcedAtRun).toBeGreaterThanOrEqual(2);
+      expect(endRun).toBeLessThan(12);
+      expect(day.counted).toBe(endRun);
+      return endRun;
+    });
+    expect(new Set(ends).size).toBeGreaterThan(5);
+  });
+
+  it("in overtime comes after three times the plan", () => {
+    const [day] = days(aTrial(), { ...PLAIN, ending: "overtime" }, 1, true);
+    expect(day?.counted).toBe(36);
+  });
+});
+
+describe("several days", () => {
+  it("share the planned runs, begin k and the order afresh, and have levels of their own", () => {
+    const trial = aTrial({ settings: { plannedRuns: 16, days: 2 }, order: "alternating" });
+    const [day] = days(trial, PLAIN, 1, true);
+    const runs = day?.runs ?? [];
+    expect(runs.map((run) => `${String(run.day)}.${String(run.k)}`)).toEqual(
+      [0, 1].flatMap((d) => Array.from({ length: 8 }, (_, i) => `${String(d)}.${String(i + 1)}`)),
+    );
+    expect(runs.map((run) => run.setup).join("")).toBe("ABBAABBAABBAABBA");
+  });
 });
 
 it("has every session drift, spread ratio, trouble and difference among its cells, once each", () => {
-  const cells = allCells().map((cell) => JSON.stringify(cell));
-  expect(new Set(cells).size).toBe(cells.length);
-  expect(cells).toHaveLength(7 * 5 + 7 * 2 + 2 * 4 + 2 * 5 + 2 * 5);
+  const two = cellsOf(aTrial()).map((cell) => JSON.stringify(cell));
+  expect(new Set(two).size).toBe(two.length);
+  expect(two).toHaveLength(7 * 5 + 7 * 2 + 2 * 4 + 2 * 5 + 2 * 5 + 2 * (5 + 2));
+  const three = cellsOf(aTrial({ setups: ["A", "B", "C"] })).map((cell) => JSON.stringify(cell));
+  expect(new Set(three).size).toBe(three.length);
+  expect(three).toHaveLength(two.length + 7 * 2 + 4);
+  const open = cellsOf(aTrial({ settings: { plannedRuns: null, bands: "open" } }));
+  expect(open.some((cell) => cell.ending !== "planned")).toBe(false);
 });

@@ -4,7 +4,7 @@ import { Command, InvalidArgumentError, Option } from "commander";
 import { calibrationOf } from "../../calibrate/calibration.ts";
 import { calibrationLines } from "../../calibrate/calibration-lines.ts";
 import { rideInThreads } from "../../calibrate/ride-in-threads.ts";
-import { type OrderKind, type Trial, trialOf } from "../../calibrate/trial.ts";
+import { type KindsOfDay, type OrderKind, type Trial, trialOf } from "../../calibrate/trial.ts";
 import { UserError } from "../../domain/errors.ts";
 import type { Sheet } from "../../domain/session.ts";
 import { readSheet } from "../../sheet/session-sheet.ts";
@@ -16,6 +16,7 @@ interface Flags {
   readonly days: number;
   readonly seed: number;
   readonly order: OrderKind;
+  readonly kinds: KindsOfDay;
   readonly threads?: number;
   readonly json?: true;
 }
@@ -56,6 +57,11 @@ export function calibrateCommand(program: URL): Command {
         .choices(["suggested", "alternating"])
         .default("suggested"),
     )
+    .addOption(
+      new Option("--kinds <kinds>", "which kinds of day")
+        .choices(["all", "no-difference"])
+        .default("all"),
+    )
     .option("--threads <n>", "processor cores to use (default: all)", threads)
     .option("--json", "one JSON document and nothing else")
     .addHelpText(
@@ -66,7 +72,7 @@ export function calibrateCommand(program: URL): Command {
       const { sheet, measured } =
         file === undefined ? { sheet: plainSheet(), measured: null } : sheetOf(file);
       const settings = { ...sheet.settings, seed: flags.seed };
-      const trial = trialOf({ ...sheet, settings }, flags.order, measured);
+      const trial = trialOf({ ...sheet, settings }, flags.order, measured, flags.kinds);
       await calibrate(trial, flags, program);
     });
 }
