@@ -123,6 +123,8 @@ export interface PlannedEnd {
 /** All that the statistics and the advice are worked out from; a pure function of the journal. */
 export interface ComparisonInput {
   readonly settings: Settings;
+  /** What the sheet of each day of a merged session said; absent in a session of one day. */
+  readonly daySheets?: readonly Settings[];
   readonly riders: readonly Rider[];
   /** Every set-up, declared order. */
   readonly setups: readonly Setup[];

@@ -7,7 +7,7 @@
  *
  * @see Abramowitz & Stegun 6.1.15 and 6.1.40
  */
-function gammaRatio(a: number): number {
+export function gammaRatio(a: number): number {
   let shifted = a;
   let factor = 1;
   while (shifted < 20) {
@@ -26,7 +26,7 @@ function gammaRatio(a: number): number {
  *
  * @see Abramowitz & Stegun 26.5.8; Thompson & Barnett (1986), J. Comput. Phys. 64
  */
-function betaFraction(a: number, b: number, x: number): number {
+export function betaFraction(a: number, b: number, x: number): number {
   const tiny = 1e-300;
   const away = (v: number): number => (Math.abs(v) < tiny ? tiny : v);
   let c = 1;
