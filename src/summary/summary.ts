@@ -11,12 +11,14 @@ import type { Session } from "../session/session.ts";
 import { compareRiders } from "../stats/compare.ts";
 import { afterRuns } from "../stats/counted-runs.ts";
 import { compareTogether } from "../stats/together.ts";
+import { type MadeSession, withPromise } from "./declared-days.ts";
 import { type OnCourse, onCourse } from "./on-course.ts";
 import type { RemarkBasis } from "./remarks/remark-basis.ts";
 import { remarksOn } from "./remarks/remarks.ts";
 
 /** The session as the fold gives it, and what follows from it. */
 export interface Summary extends Session {
+  /** With the promise that holds: see `withPromise`. */
   readonly settings: Settings;
   readonly sectors: readonly string[];
   readonly baseline: SetupId;
@@ -49,22 +51,22 @@ const known = new WeakMap<Summary, Figures>();
 /**
  * Works the summary out.
  *
- * @param session - the fold of a journal that has a `session-made` in it
+ * @param folded - the fold of a journal that has a `session-made` in it
  * @param before - an earlier summary of the same journal: its comparison is kept if no run that
  *   counts for it has changed
  * @throws {RangeError} if the journal does not say what the session is
  */
-export function summarise(session: Session, before?: Summary): Summary {
-  const { settings } = session;
+export function summarise(folded: Session, before?: Summary): Summary {
+  const { settings } = folded;
   if (settings === null) throw new RangeError("summarise requires a session that was made");
-  const input = comparisonInput(session, settings);
+  const session = withPromise({ ...folded, settings });
+  const input = comparisonInput(session);
   const figures = figuresOf(input, before === undefined ? undefined : known.get(before));
   const finished = session.runs.filter(
     (run) => run.finishedAt !== null || run.timedBy === "import",
   );
   const summary: Summary = {
     ...session,
-    settings,
     sectors: input.sectors,
     baseline: baselineOf(session.setups).id,
     onCourse: onCourse(session),
@@ -73,7 +75,7 @@ export function summarise(session: Session, before?: Summary): Summary {
     comparison: figures.comparison,
     alternatives: figures.alternatives,
     earlierEnd: figures.earlierEnd,
-    firstStartAt: session.runs.find((run) => run.startedAt !== null)?.startedAt ?? null,
+    firstStartAt: firstStart(session),
   };
   known.set(summary, figures);
   return summary;
@@ -102,9 +104,11 @@ function unknownSummary(): never {
 }
 
 /** What the statistics and the advice are worked out from. */
-function comparisonInput(session: Session, settings: Settings): ComparisonInput {
+function comparisonInput(session: MadeSession): ComparisonInput {
+  const { daySheets } = session;
   return {
-    settings,
+    settings: session.settings,
+    ...(daySheets.length > 1 ? { daySheets } : {}),
     riders: session.riders,
     setups: session.setups,
     plannedSetups: session.plan?.setups ?? session.setups.map((setup) => setup.id),
@@ -204,10 +208,17 @@ function isLoose({ state, gate, source }: Passing, riders: number): boolean {
   return state === "orphan" || state === "not-a-bike" || state === "unknown-time";
 }
 
+/** @param runs - in run order: the newest day's last */
 function newest(runs: readonly Run[]): Run | null {
-  let found: Run | null = null;
-  for (const run of runs) {
-    if (found === null || (run.finishedAt ?? 0) >= (found.finishedAt ?? 0)) found = run;
-  }
-  return found;
+  const isNewer = (run: Run, than: Run): boolean =>
+    run.day > than.day || (run.finishedAt ?? 0) >= (than.finishedAt ?? 0);
+  return runs.reduce<Run | null>(
+    (found, run) => (found === null || isNewer(run, found) ? run : found),
+    null,
+  );
+}
+
+function firstStart({ runs, daySheets }: Session): SessionUs | null {
+  const isToday = (run: Run): boolean => run.day >= daySheets.length - 1;
+  return runs.find((run) => isToday(run) && run.startedAt !== null)?.startedAt ?? null;
 }

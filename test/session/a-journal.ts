@@ -221,6 +221,18 @@ export class JournalWriter {
     return this.write(atS, { type: "run-marked", body });
   }
 
+  /** Another day: its mark, and what `ride` writes as that day's own. */
+  nextDay(atS: number, ride: () => void, day = 1): this {
+    const mark = { day, name: "", date: "2026-05-10", host: this.host, entries: 0 };
+    const seq = this.write(atS, { type: "session-merged", body: mark });
+    ride();
+    const written = this.entries[seq - 1];
+    if (written?.type !== "session-merged") throw new TypeError("the mark is where it was");
+    const body = { ...mark, entries: this.entries.length - seq };
+    this.entries[seq - 1] = { ...written, body };
+    return this;
+  }
+
   undo(atS: number, seq: number): number {
     return this.write(atS, { type: "entry-undone", body: { seq } });
   }

@@ -20,17 +20,6 @@ import {
 
 const session = (j: JournalWriter): Session => sessionOf(extendFold(emptyFold(), j.entries));
 
-/** Writes a day's mark and what `day` writes after it. */
-function nextDay(j: JournalWriter, atS: number, ride: () => void, day = 1): void {
-  const mark = { day, name: "", date: "2026-05-10", host: j.host, entries: 0 };
-  j.write(atS, { type: "session-merged", body: mark });
-  const at = j.entries.length;
-  ride();
-  const [written] = j.entries.slice(at - 1);
-  if (written?.type !== "session-merged") throw new TypeError("the mark is where it was");
-  j.entries[at - 1] = { ...written, body: { ...mark, entries: j.entries.length - at } };
-}
-
 function byHand(j: JournalWriter, atS: number, timeS: number): number {
   const seq = j.key(0, atS);
   j.key(2, atS + timeS);
@@ -47,7 +36,7 @@ describe("another day in the journal", () => {
     const j = new JournalWriter().made(handGates);
     byHand(j, 100, 120);
     j.anchorUs = ANCHOR_US + 5e6; // the wall clock was put right before this day's file was made
-    nextDay(j, 90_000, () => {
+    j.nextDay(90_000, () => {
       j.made(handGates);
       byHand(j, 90_100, 118);
     });
@@ -64,7 +53,7 @@ describe("another day in the journal", () => {
     j.exchanges(S1, 5, 400, 20).exchanges(F1, 5, 400, 20);
     j.event(S1, "B", 100, { seq: 1 });
     j.event(F1, "B", 220, { seq: 1 });
-    nextDay(j, 90_000, () => {
+    j.nextDay(90_000, () => {
       j.made(twoGates);
       j.exchanges(S1, 90_005, 90_400, 20).exchanges(F1, 90_005, 90_400, 20);
       j.event(S1, "B", 90_100, { seq: 1 });
@@ -84,7 +73,7 @@ describe("another day in the journal", () => {
 
   it("goes by its own boxes, transponders and limits", () => {
     const j = new JournalWriter().made(twoGates);
-    nextDay(j, 90_000, () => {
+    j.nextDay(90_000, () => {
       j.made(loopGates, [{ ...R1, tag: "C3" }, R2], { travelMinS: 20, travelMaxS: 60 });
       j.exchanges(S1, 90_005, 90_200, 20);
       j.event(S1, "T", 90_100, { tag: "C3" });
@@ -99,7 +88,7 @@ describe("another day in the journal", () => {
     const row = { uncertaintyS: null, sectorS: [null, null], startedAtUs: null, reason: null };
     const rows = [{ ...row, rider: "R1", setup: "A", status: "ok" as const, timeS: 121 }];
     j.write(500_000, { type: "times-imported", body: { file: "t.csv", rows } });
-    nextDay(j, 90_000, () => {
+    j.nextDay(90_000, () => {
       j.made(handGates);
       j.write(90_050, { type: "times-imported", body: { file: "u.csv", rows } });
       byHand(j, 90_100, 118);
@@ -116,7 +105,7 @@ describe("another day in the journal", () => {
     j.write(1, { type: "port-lost", body: { port: "/dev/gates", reason: "gone" } });
     j.event(S1, "B", 100, { seq: 1 });
     j.heartbeat(S1, 101, 2);
-    nextDay(j, 90_000, () => {
+    j.nextDay(90_000, () => {
       j.made(twoGates);
       j.event(S1, "B", 90_100, { seq: 1 });
     });
@@ -131,7 +120,7 @@ describe("another day in the journal", () => {
     j.write(10, { type: "course-held", body: { reason: "walker" } });
     j.write(11, { type: "session-closed", body: {} });
     expect(session(j)).toMatchObject({ isClosed: true, heldBecause: "walker" });
-    nextDay(j, 90_000, () => {
+    j.nextDay(90_000, () => {
       j.made(handGates);
     });
     expect(session(j)).toMatchObject({ isClosed: false, heldBecause: null });
@@ -139,7 +128,7 @@ describe("another day in the journal", () => {
 
   it("that is not the next one is not counted, and said so", () => {
     const j = new JournalWriter().made(handGates);
-    nextDay(j, 90_000, () => byHand(j, 90_100, 118), 2);
+    j.nextDay(90_000, () => byHand(j, 90_100, 118), 2);
     const { runs, anomalies } = session(j);
     expect(runs.map((run) => run.day)).toEqual([0]);
     expect(anomalies).toEqual(["entry 5 begins day 2 after day 0: not counted"]);
@@ -151,7 +140,7 @@ describe("the first day's promise", () => {
     const j = new JournalWriter().made(handGates, [R1], { marginS: 2.5, minutes: 300 });
     j.write(1, { type: "plan-fixed", body: plan(12) });
     byHand(j, 100, 120);
-    nextDay(j, 90_000, () => {
+    j.nextDay(90_000, () => {
       j.made(handGates, [R2, R1], { marginS: 1, plannedRuns: 30, minutes: 120 });
       j.write(90_001, { type: "plan-fixed", body: plan(30) });
       j.write(90_002, { type: "settings-changed", body: { marginS: 0.5, lapMinutes: 7 } });
@@ -208,7 +197,7 @@ describe("an earlier day mended in the merged session", () => {
   function twoDays(): { readonly j: JournalWriter; readonly first: number } {
     const j = new JournalWriter().made(handGates, [R1, R2]);
     const first = byHand(j, 100, 120);
-    nextDay(j, 90_000, () => {
+    j.nextDay(90_000, () => {
       j.made(handGates, [R1, R2]);
       byHand(j, 90_100, 118);
     });
@@ -243,7 +232,7 @@ describe("an earlier day mended in the merged session", () => {
   it("takes the passings of its boxes, told by the day in their names", () => {
     const j = new JournalWriter().made(twoGates, [R1, R2]);
     j.event(S1, "B", 100, { seq: 1 });
-    nextDay(j, 90_000, () => {
+    j.nextDay(90_000, () => {
       j.made(twoGates, [R1, R2]);
       j.event(S1, "B", 90_100, { seq: 1 });
     });

@@ -1,13 +1,36 @@
 // All that is to be said beside the comparison, most urgent first; called by the summary after every
 // run. Each kind of remark has a file of its own and one line here.
 import type { Remark } from "../../domain/remark.ts";
+import { consistencies } from "./consistency.ts";
+import { daySheets } from "./day-sheets.ts";
+import { days } from "./days.ts";
+import { hardlyAnyChances } from "./hardly-any-chance.ts";
 import { lopsidedVoids } from "./lopsided-voids.ts";
+import { newToRiders } from "./new-to-rider.ts";
+import { ordersInHalves } from "./order-in-halves.ts";
 import type { RemarkBasis } from "./remark-basis.ts";
+import { sameBikes } from "./same-bike.ts";
 import { slowRuns } from "./slow-run.ts";
+import { undeclaredDays } from "./undeclared-days.ts";
+import { unequalCounts } from "./unequal-counts.ts";
+import { worthOf } from "./worth.ts";
 
 type RemarkMaker = (basis: RemarkBasis) => readonly Remark[];
 
-const MAKERS: readonly RemarkMaker[] = [slowRuns, lopsidedVoids];
+const MAKERS: readonly RemarkMaker[] = [
+  slowRuns,
+  lopsidedVoids,
+  undeclaredDays,
+  daySheets,
+  days,
+  ordersInHalves,
+  unequalCounts,
+  newToRiders,
+  sameBikes,
+  worthOf,
+  consistencies,
+  hardlyAnyChances,
+];
 
 const LEVELS = ["ask", "warn", "note"] as const;
 
