@@ -2,6 +2,8 @@
 // run. Each kind of remark has a file of its own and one line here.
 import type { Remark } from "../../domain/remark.ts";
 import { consistencies } from "./consistency.ts";
+import { daySheets } from "./day-sheets.ts";
+import { days } from "./days.ts";
 import { hardlyAnyChances } from "./hardly-any-chance.ts";
 import { lopsidedVoids } from "./lopsided-voids.ts";
 import { newToRiders } from "./new-to-rider.ts";
@@ -9,6 +11,7 @@ import { ordersInHalves } from "./order-in-halves.ts";
 import type { RemarkBasis } from "./remark-basis.ts";
 import { sameBikes } from "./same-bike.ts";
 import { slowRuns } from "./slow-run.ts";
+import { undeclaredDays } from "./undeclared-days.ts";
 import { unequalCounts } from "./unequal-counts.ts";
 import { worthOf } from "./worth.ts";
 
@@ -17,6 +20,9 @@ type RemarkMaker = (basis: RemarkBasis) => readonly Remark[];
 const MAKERS: readonly RemarkMaker[] = [
   slowRuns,
   lopsidedVoids,
+  undeclaredDays,
+  daySheets,
+  days,
   ordersInHalves,
   unequalCounts,
   newToRiders,
