@@ -13,6 +13,7 @@ import { sameBikes } from "./same-bike.ts";
 import { slowRuns } from "./slow-run.ts";
 import { undeclaredDays } from "./undeclared-days.ts";
 import { unequalCounts } from "./unequal-counts.ts";
+import { voidsMatter } from "./voids-matter.ts";
 import { worthOf } from "./worth.ts";
 
 type RemarkMaker = (basis: RemarkBasis) => readonly Remark[];
@@ -20,6 +21,7 @@ type RemarkMaker = (basis: RemarkBasis) => readonly Remark[];
 const MAKERS: readonly RemarkMaker[] = [
   slowRuns,
   lopsidedVoids,
+  voidsMatter,
   undeclaredDays,
   daySheets,
   days,

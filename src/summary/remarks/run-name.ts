@@ -1,6 +1,7 @@
 // How a remark names a run; called by the remarks about single runs.
 import type { ComparisonInput } from "../../domain/comparison.ts";
 import type { Run } from "../../domain/run.ts";
+import { riderName } from "./whose.ts";
 
 /**
  * `run 7`, with the rider where there are several and the day where there is more than one:
@@ -9,9 +10,8 @@ import type { Run } from "../../domain/run.ts";
  * @param run - of the session, with a place in the order
  */
 export function runName(input: ComparisonInput, run: Run): string {
-  const rider = input.riders.find((each) => each.id === run.rider)?.name ?? run.rider;
-  const whose = input.riders.length > 1 ? ` of ${rider}` : "";
+  const of = input.riders.length > 1 ? ` of ${riderName(input, run.rider)}` : "";
   const isOneDay = input.runs.every((each) => each.day === run.day);
   const when = isOneDay ? "" : ` on day ${String(run.day + 1)}`;
-  return `run ${String(run.k)}${whose}${when}`;
+  return `run ${String(run.k)}${of}${when}`;
 }
