@@ -8,6 +8,8 @@ export interface Span {
   /** Hex; only ever repeats what the text says. */
   readonly colour?: string | undefined;
   readonly isBold?: boolean;
+  /** Faint: not to be taken for a result. */
+  readonly isDim?: boolean;
 }
 
 export type Line = readonly Span[];

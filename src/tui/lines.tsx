@@ -33,6 +33,7 @@ function Row({ row }: { readonly row: Line }): ReactElement {
           // biome-ignore lint/suspicious/noArrayIndexKey: a span is its place in the row
           key={i}
           bold={span.isBold ?? false}
+          dimColor={span.isDim ?? false}
           {...(span.colour === undefined ? {} : { color: span.colour })}
         >
           {span.text}

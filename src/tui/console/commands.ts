@@ -90,6 +90,9 @@ const ACTS: Partial<Record<CommandId, Act>> = {
   "show-help": (desk) => {
     desk.change({ mode: "HELP", page: "keys", pageTop: 0 });
   },
+  "show-comparison": (desk) => {
+    desk.change({ mode: "HELP", page: "comparison", pageTop: 0 });
+  },
   "show-boxes": (desk) => {
     desk.change({ mode: "HELP", page: "boxes", pageTop: 0 });
   },

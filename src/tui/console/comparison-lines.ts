@@ -1,12 +1,14 @@
 // The comparison so far: bands drawn, a sentence a pair, how many more, the day's trend; the console's
 // lower right panel.
 import type { Pair, Part, RiderComparison } from "../../domain/comparison.ts";
+import type { Remark } from "../../domain/remark.ts";
 import type { RiderId } from "../../domain/session.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { fillRows, heading, type Line, line, lineWidth } from "../line.ts";
 import { type Look, labelSpan, markSpan, riderName, setupIndex } from "../look.ts";
 import { bandRow } from "../present/band-row.ts";
 import { axisFigures, type BandScale, bandScale } from "../present/band-scale.ts";
+import { remarkWords } from "../present/remark-words.ts";
 import { safeText, wrapText } from "../present/safe-text.ts";
 import { type TrendPoint, trendChart } from "../present/trend.ts";
 import {
@@ -39,20 +41,44 @@ export function comparisonLines(
   const lines: Line[] = [title, ...bandLines(summary, whole.pairs, width, look)];
   const context = { marginS: summary.comparison.settings.margin_s, newTo: newTo(summary, rider) };
   lines.push(...whole.pairs.flatMap((pair) => wrapped(verdictSentence(pair, context), width)));
+  const remarks = remarksOf(summary, rider);
+  const asked = remarks.filter((remark) => remark.level === "ask");
   const further = [
+    ...asked.map(remarkWords),
     countWords(found, whole.pairs, summary),
     ...togetherWords(summary),
     ...whole.pairs.map((pair) => consequenceWords(summary, pair, found)),
     joined([dayTrendWords(found), spreadWords(found)]),
+    ...remarks.filter((remark) => remark.level === "warn").map(remarkWords),
     ...sectorWords(summary, found),
-  ].filter((text) => text !== "");
-  for (const text of further) {
-    const more = wrapped(text, width);
-    if (lines.length + more.length <= rows) lines.push(...more);
-  }
+    ...remarks.filter((remark) => remark.level === "note").map(remarkWords),
+  ]
+    .filter((text) => text !== "")
+    .map((text) => wrapped(text, width));
+  lines.push(...whatFits(further, rows - lines.length));
   return fillRows(
     [...lines, ...chartLines(summary, rider, width, rows - lines.length, look)],
     rows,
+  );
+}
+
+/** As many sentences as there is room for, in order; what is left out is on the page. */
+function whatFits(sentences: readonly (readonly Line[])[], rows: number): readonly Line[] {
+  const all = sentences.flat();
+  if (all.length <= rows) return all;
+  const kept: Line[] = [];
+  let left = 0;
+  for (const sentence of sentences) {
+    if (kept.length + sentence.length <= rows - 1) kept.push(...sentence);
+    else left += 1;
+  }
+  return [...kept, line(`and ${String(left)} more: c`)].slice(0, Math.max(0, rows));
+}
+
+/** The remarks about a rider and those about everybody, what is asked first. */
+export function remarksOf(summary: Summary, rider: RiderId): readonly Remark[] {
+  return summary.comparison.remarks.filter(
+    (remark) => remark.rider === null || remark.rider === rider,
   );
 }
 
@@ -61,7 +87,7 @@ export function comparedRider(summary: Summary): RiderId | undefined {
   return summary.lastFinished?.rider ?? summary.nextStarter ?? summary.riders[0]?.id;
 }
 
-function titleLine(summary: Summary, rider: RiderId, width: number, look: Look): Line {
+export function titleLine(summary: Summary, rider: RiderId, width: number, look: Look): Line {
   const who = summary.riders.length > 1 ? `${riderName(summary, rider)} ` : "";
   const { margin_s: marginS } = summary.comparison.settings;
   const changed = summary.isMarginChanged ? " (changed)" : "";
@@ -71,11 +97,11 @@ function titleLine(summary: Summary, rider: RiderId, width: number, look: Look):
   return heading(lineWidth(full) <= width ? full : title, width, look.glyphs);
 }
 
-function newTo(summary: Summary, rider: RiderId): readonly string[] {
+export function newTo(summary: Summary, rider: RiderId): readonly string[] {
   return summary.riders.find((each) => each.id === rider)?.newTo ?? [];
 }
 
-function wrapped(text: string, width: number): readonly Line[] {
+export function wrapped(text: string, width: number): readonly Line[] {
   return wrapText(safeText(text), width).map(line);
 }
 
@@ -111,14 +137,20 @@ export function bandLines(
       marginS,
     };
     const blanks = " ".repeat(label - lineWidth([mark]));
-    const colour = mark.colour;
-    return [mark, { text: blanks }, { text: bandRow(drawing, scale, room, look.glyphs), colour }];
+    const row = bandRow(drawing, scale, room, look.glyphs);
+    // An estimate without a band is too early to be taken for anything.
+    const isDim = pair.band_s === null;
+    return [mark, { text: blanks }, { text: row, colour: mark.colour, isDim }];
   });
   return [...rows, line(" ".repeat(label) + axisFigures(scale, room))];
 }
 
 /** How many runs count, and how many more it may take. */
-function countWords(rider: RiderComparison, pairs: readonly Pair[], summary: Summary): string {
+export function countWords(
+  rider: RiderComparison,
+  pairs: readonly Pair[],
+  summary: Summary,
+): string {
   const planned = summary.comparison.settings.planned_runs;
   const runs = planned === null && rider.counted_runs === 1 ? "run" : "runs";
   const of = planned === null ? "" : ` of ${String(planned)}`;
@@ -131,7 +163,7 @@ function countWords(rider: RiderComparison, pairs: readonly Pair[], summary: Sum
   return [counted, ...more].join("; ");
 }
 
-function togetherWords(summary: Summary): readonly string[] {
+export function togetherWords(summary: Summary): readonly string[] {
   const { together, settings } = summary.comparison;
   if (together === null) return [];
   const context = { marginS: settings.margin_s, newTo: [] };
@@ -139,7 +171,7 @@ function togetherWords(summary: Summary): readonly string[] {
 }
 
 /** What a called difference is worth, or what an open one may still cost. */
-function consequenceWords(summary: Summary, pair: Pair, rider: RiderComparison): string {
+export function consequenceWords(summary: Summary, pair: Pair, rider: RiderComparison): string {
   if (pair.verdict === "cannot-tell") return worstAndBest(pair) ?? "";
   const usualS = usualTimeS(summary, rider.rider, pair.baseline);
   const relative = usualS === undefined ? undefined : relativeWords(pair, usualS);
@@ -155,7 +187,7 @@ function usualTimeS(summary: Summary, rider: RiderId, setup: string): number | u
   return times[Math.floor(times.length / 2)];
 }
 
-function sectorWords(summary: Summary, rider: RiderComparison): readonly string[] {
+export function sectorWords(summary: Summary, rider: RiderComparison): readonly string[] {
   const context = { marginS: null, newTo: newTo(summary, rider.rider) };
   const sectors = rider.parts.filter((part) => part.part === "sector");
   // Without a band yet a sector says no more than the whole run does.

@@ -36,7 +36,7 @@ interface Question {
 }
 
 export type BellKind = "off" | "finish" | "doubt";
-type Page = "keys" | "boxes";
+type Page = "keys" | "boxes" | "comparison";
 
 export interface ConsoleState {
   readonly mode: Mode;

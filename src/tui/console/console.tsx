@@ -6,6 +6,8 @@ import { Lines } from "../lines.tsx";
 import { type Look, lookOf } from "../look.ts";
 import type { Size } from "../screen/screen.ts";
 import { blindLines, comparedRider, comparisonLines } from "./comparison-lines.ts";
+import { comparisonPage } from "./comparison-page.ts";
+import type { ConsoleState } from "./console-state.ts";
 import type { Controller, Snapshot } from "./controller.ts";
 import { courseLines } from "./course-lines.ts";
 import { footLines, isHidden } from "./foot-lines.ts";
@@ -114,16 +116,28 @@ function PageView({ shot, layout, look, controller }: MiddleProps): ReactElement
   const rows = layout.upperRows + layout.lowerRows;
   const { mode, page, pageTop } = shot.state;
   const lines =
-    mode === "EMERGENCY"
-      ? emergencyLines(shot, width, look)
-      : page === "boxes"
-        ? boxLines(shot, width, look)
-        : helpLines(width, look);
+    mode === "EMERGENCY" ? emergencyLines(shot, width, look) : pageLines(page, shot, width, look);
   const shown = pageOf(lines, pageTop, rows);
   useEffect(() => {
     controller.limitPage(shown.last);
   });
   return <Lines lines={shown.lines} width={width} height={rows} ellipsis={look.glyphs.ellipsis} />;
+}
+
+function pageLines(
+  page: ConsoleState["page"],
+  shot: Snapshot,
+  width: number,
+  look: Look,
+): readonly Line[] {
+  switch (page) {
+    case "boxes":
+      return boxLines(shot, width, look);
+    case "comparison":
+      return comparisonPage(shot, width, look);
+    case "keys":
+      return helpLines(width, look);
+  }
 }
 
 interface HalvesProps {

@@ -55,6 +55,7 @@ export type CommandId =
   | "open-row"
   | "back"
   | "show-help"
+  | "show-comparison"
   | "show-boxes"
   | "toggle-bell"
   | "next-theme"
@@ -171,6 +172,7 @@ export const KEY_BINDINGS: readonly KeyBinding[] = [
   bind("Finding your way", ["SCROLL"], ["enter", "g"], "open-row", "this row", "everything that can be done with this run or passing"),
   bind("Finding your way", ["SCROLL"], ["escape", "left"], "back", "back", "back to the newest run"),
   bind("Finding your way", BOTH, ["?", "/"], "show-help", "help", "this page", ACT),
+  bind("Finding your way", ["LIVE"], ["c"], "show-comparison", "comparison", "all that can be said so far: every pair, sectors, riders, remarks", ACT),
   bind("Finding your way", [...BOTH, "HELP"], [], "show-boxes", "boxes", "the gates' boxes: link, battery, clock", ACT),
   bind("Finding your way", ["HELP"], ["b"], "toggle-bell", "bell", "bell: off, on a finish, on a doubt", ACT),
   bind("Finding your way", ["HELP"], ["t"], "next-theme", "theme", "colours: dark, sun, none", ACT),

@@ -1,7 +1,9 @@
 // What the comparison and the suggestion say after a change, one sentence each; called by sentences.ts.
 import type { Pair, RiderComparison } from "../../domain/comparison.ts";
+import type { Remark } from "../../domain/remark.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { riderName } from "../look.ts";
+import { remarkWords } from "../present/remark-words.ts";
 import { safeText } from "../present/safe-text.ts";
 import { moreRunsWords, type VerdictContext, verdictSentence } from "../present/verdict-words.ts";
 import { setupWords } from "./run-sentences.ts";
@@ -58,4 +60,16 @@ export function nextSentences(before: Summary | null, after: Summary): readonly 
   if (next.rider === null || next.setup === null) return because === "" ? [] : [`next: ${because}`];
   const what = `${riderName(after, next.rider)} on ${setupWords(after, next.setup)}`;
   return [`next: ${what}${because === "" ? "" : `: ${because}`}`];
+}
+
+/** Remarks that were not made before: what changes in their figures is no news. */
+export function remarkSentences(before: Summary | null, after: Summary): readonly string[] {
+  const known = new Set((before?.comparison.remarks ?? []).map(identityOf));
+  return after.comparison.remarks
+    .filter((remark) => !known.has(identityOf(remark)))
+    .map((remark) => safeText(remarkWords(remark)));
+}
+
+function identityOf({ level, kind, rider, setup, run }: Remark): string {
+  return [level, kind, rider, setup, run].join(" ");
 }

@@ -5,7 +5,7 @@ import { riderName } from "../look.ts";
 import { safeText } from "../present/safe-text.ts";
 import { clockTime } from "../present/seconds.ts";
 import { gateNames, passingWords } from "../run-words.ts";
-import { comparisonSentences, nextSentences } from "./comparison-sentences.ts";
+import { comparisonSentences, nextSentences, remarkSentences } from "./comparison-sentences.ts";
 import { runSentences, setupWords } from "./run-sentences.ts";
 
 export interface SentenceOptions {
@@ -26,7 +26,11 @@ export function sentencesBetween(
   const isHidden = options.isBlind === true && !after.isClosed;
   const standing = isHidden
     ? fitSentences(before, after)
-    : [...comparisonSentences(before, after), ...nextSentences(before, after)];
+    : [
+        ...comparisonSentences(before, after),
+        ...remarkSentences(before, after),
+        ...nextSentences(before, after),
+      ];
   if (before === null) return [openingSentence(after), ...standing];
   return [
     ...courseSentences(before, after),

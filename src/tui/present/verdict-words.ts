@@ -1,5 +1,5 @@
 // What can honestly be said about a pair of set-ups, in the rider's words; called by board and console.
-import type { Pair, RiderComparison, Stop } from "../../domain/comparison.ts";
+import type { EndOfDayMean, Pair, RiderComparison, Stop } from "../../domain/comparison.ts";
 import { assertNever } from "../../domain/errors.ts";
 import { between, plain, signed, signedPercent } from "./seconds.ts";
 
@@ -8,6 +8,8 @@ export interface VerdictContext {
   readonly marginS: number | null;
   /** Set-ups that the rider has to get used to. */
   readonly newTo: readonly string[];
+  /** Degrees of freedom of the rider's fit; null below 1; left out where they are not known. */
+  readonly df?: number | null;
 }
 
 /** One decimal reads quicker; two where an end would look like nought though it is not. */
@@ -21,17 +23,30 @@ function newToWords(pair: Pair, newTo: readonly string[]): string {
   return `; ${unfamiliar.join(" and ")} ${unfamiliar.length > 1 ? "were" : "was"} new to the rider`;
 }
 
-function tooEarly(pair: Pair): string {
-  if (pair.runs === 0) return `too early: ${pair.setup} not ridden yet`;
-  if (pair.baseline_runs === 0) return `too early: ${pair.baseline} not ridden yet`;
-  const counts = `${pair.setup} ${String(pair.runs)}, ${pair.baseline} ${String(pair.baseline_runs)}`;
-  if (pair.runs < 2 || pair.baseline_runs < 2)
-    return `too early: two runs on each needed (${counts})`;
+/** What is missing for an answer, and what to ride. */
+function tooEarly(pair: Pair, df: number | null | undefined): string {
+  const { setup, baseline, runs, baseline_runs: others } = pair;
+  if (runs === 0) return `too early: ${setup} not ridden yet`;
+  if (others === 0) return `too early: ${baseline} not ridden yet`;
+  const counts = `${setup} ${String(runs)}, ${baseline} ${String(others)}`;
+  const single = [...(runs < 2 ? [setup] : []), ...(others < 2 ? [baseline] : [])];
+  if (single.length > 0) {
+    const which = single.length > 1 ? "each" : single.join("");
+    return `too early: a second run on ${which} needed (${counts})`;
+  }
+  if (pair.difference_s === null) {
+    if (df === null) return `too early: one more run needed (${counts})`;
+    return `${baseline} and ${setup} were never swapped back and forth: ride ${runs < others ? setup : baseline} again`;
+  }
+  // An error of 0, or none where there is a difference: the times repeat themselves.
+  if (pair.standard_error_s === null || pair.standard_error_s === 0) {
+    return `too early: the times show no run-to-run spread yet, ride both again (${counts})`;
+  }
   return `too early: more runs needed for a band (${counts})`;
 }
 
-function undecided(pair: Pair): string {
-  if (pair.band_s === null || pair.difference_s === null) return tooEarly(pair);
+function undecided(pair: Pair, df: number | null | undefined): string {
+  if (pair.band_s === null || pair.difference_s === null) return tooEarly(pair, df);
   const [lowS, highS] = pair.band_s;
   const decimals = decimalsFor([lowS, highS]);
   const band = between(lowS, highS, decimals);
@@ -60,9 +75,9 @@ export function verdictSentence(pair: Pair, context: VerdictContext): string {
       return `no difference worth having${margin}${familiarity}`;
     }
     case "cannot-tell":
-      return undecided(pair) + familiarity;
+      return undecided(pair, context.df) + familiarity;
     case null:
-      if (pair.band_s === null) return tooEarly(pair) + familiarity;
+      if (pair.band_s === null) return tooEarly(pair, context.df) + familiarity;
       return `two riders, no joint answer: ${between(pair.band_s[0], pair.band_s[1], 2)}${familiarity}`;
     default:
       return assertNever(pair.verdict);
@@ -128,6 +143,16 @@ export function spreadWords(rider: RiderComparison): string | undefined {
 export function dayTrendWords(rider: RiderComparison): string | undefined {
   if (rider.drift_s_per_run === null) return undefined;
   return `trend over the day: ${signed(rider.drift_s_per_run, 2)} s a run`;
+}
+
+/** Heading of the sectors: `where the time went (each band allows for reading 3 sectors)`. */
+export function sectorsHeading(sectors: number): string {
+  return `where the time went (each band allows for reading ${String(sectors)} sectors)`;
+}
+
+/** The riders' mean at the end of a day: `4 riders: -2.10 s on average, between -3.10 and -1.10 s`. */
+export function endOfDayWords({ riders, mean_s: meanS, band_s: [lowS, highS] }: EndOfDayMean): string {
+  return `${String(riders)} riders: ${signed(meanS, 2)} s on average, ${between(lowS, highS, 2)}`;
 }
 
 /** Why no further run is suggested, or why it hardly helps. */

@@ -414,7 +414,7 @@ describe("finding one's way", () => {
   it("does nothing on a key that means nothing", () => {
     const under = atRest();
     const before = under.controller.snapshot().state;
-    under.press(`c${ESC}[1;5P`);
+    under.press(`;${ESC}[1;5P`);
     expect(under.controller.snapshot().state).toEqual(before);
   });
 });

@@ -52,9 +52,9 @@ describe("Ink through the screen", () => {
     }
 
     terminal.resize(100, 30);
-    expect(await terminal.text()).toEqual(expected(100, 30, "R1 finished"));
+    await expect.poll(() => terminal.text()).toEqual(expected(100, 30, "R1 finished"));
     terminal.resize(80, 24);
-    expect(await terminal.text()).toEqual(expected(80, 24, "R1 finished"));
+    await expect.poll(() => terminal.text()).toEqual(expected(80, 24, "R1 finished"));
     expect(await terminal.scrolled()).toBe(0);
 
     ink.unmount();
