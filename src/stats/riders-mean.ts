@@ -5,6 +5,8 @@ import { studentQuantile } from "./student-t.ts";
 
 /** Information may differ by this much between riders before the weights matter. */
 const WEIGHTS_MATTER = 3;
+/** Riders whose differences scatter by less than this share of their own errors agree by rounding. */
+const NO_SCATTER = 1e-6;
 
 /** One rider's difference from the rider's own fit. */
 export interface RiderDifference {
@@ -23,7 +25,8 @@ export interface RidersMean {
 /**
  * Mean difference of riders like these, with its band: plain t on the riders' differences, or
  * random effects by REML with the modified Hartung-Knapp error where the riders know very unequal
- * amounts (largest information over three times the smallest).
+ * amounts (largest information over three times the smallest), and where they agree to the last
+ * digit (times by hand, to the tenth): plain t would then be sure of everything.
  *
  * chosen: by simulation; plain t keeps its coverage because a rider's own variance on 5 to 9
  * degrees of freedom is too noisy for weights.
@@ -36,7 +39,10 @@ export function ridersMean(riders: readonly RiderDifference[], level: number): R
   if (riders.length < 3) throw new RangeError("ridersMean requires at least three riders");
   const information = riders.map((r) => r.z2);
   const isUnequal = Math.max(...information) > WEIGHTS_MATTER * Math.min(...information);
-  const { centreS, errorS } = isUnequal ? modifiedHartungKnapp(riders) : plainMean(riders);
+  const plain = plainMean(riders);
+  const leastErrorS = Math.sqrt(Math.min(...riders.map((r) => r.varianceS2)));
+  const isAgreed = plain.errorS <= NO_SCATTER * leastErrorS;
+  const { centreS, errorS } = isUnequal || isAgreed ? modifiedHartungKnapp(riders) : plain;
   const half = studentQuantile(level / 2, riders.length - 1) * errorS;
   return { meanS: centreS, bandS: [centreS - half, centreS + half] };
 }
