@@ -46,3 +46,21 @@ export function expectAbs(actual: number | null, expected: number, abs: number, 
   const off = Math.abs((actual ?? Number.NaN) - expected);
   expect(off <= abs, `${what}: ${String(actual)} for ${String(expected)}`).toBe(true);
 }
+
+/** Correct digits: log relative error, or log error where the reference value is 0; 16 at most. */
+export function digits(actual: number, reference: number): number {
+  const off = Math.abs(actual - reference) / (reference === 0 ? 1 : Math.abs(reference));
+  return -Math.log10(Math.max(off, 1e-16));
+}
+
+/** At least so many correct digits. */
+export function expectDigits(
+  actual: number | null | undefined,
+  reference: number,
+  atLeast: number,
+  what = "",
+): void {
+  const reached = digits(actual ?? Number.NaN, reference);
+  const message = `${what}: ${String(actual)} for ${String(reference)}, ${reached.toFixed(1)} digits`;
+  expect(reached >= atLeast, message).toBe(true);
+}

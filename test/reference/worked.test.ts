@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import type { Pair } from "../../src/domain/comparison.ts";
 import { compareRiders } from "../../src/stats/compare.ts";
 import { type MadeRun, madeSession } from "../stats/made-session.ts";
-import { expectRel, readData } from "./cases.ts";
+import { expectAbs, expectRel, namedCase, readData } from "./cases.ts";
 
 interface Expected {
   readonly whole: readonly Partial<Pair>[];
@@ -92,5 +92,23 @@ describe("the worked comparison", () => {
       unsure_runs: 0,
       df: 6,
     });
+  });
+});
+
+it("adds the sectors' differences up to the whole run's: sector_additivity", () => {
+  const { inputs, expected, tolerance } = namedCase<
+    { setup: string[]; sectors: number[][] },
+    { sector_est: number[]; whole_est: number }
+  >("statistics.json", "sector_additivity");
+  const runs = inputs.setup.map((setup, i): MadeRun => {
+    const sectorS = inputs.sectors[i] ?? [];
+    return { setup, sectorS, timeS: sectorS.reduce((sum, s) => sum + s, 0) };
+  });
+  const sectors = expected.sector_est.map((_, s) => `part ${String(s + 1)}`);
+  const [rider] = compareRiders(madeSession({ runs, sectors }));
+  const found = (part: number): number | null => rider?.parts[part]?.pairs[0]?.difference_s ?? null;
+  expectAbs(found(0), expected.whole_est, tolerance.value);
+  expected.sector_est.forEach((est, s) => {
+    expectAbs(found(s + 1), est, tolerance.value);
   });
 });
