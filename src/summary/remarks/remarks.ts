@@ -5,7 +5,9 @@ import { consistencies } from "./consistency.ts";
 import { daySheets } from "./day-sheets.ts";
 import { days } from "./days.ts";
 import { hardlyAnyChances } from "./hardly-any-chance.ts";
+import { heldUp } from "./held-up.ts";
 import { lopsidedVoids } from "./lopsided-voids.ts";
+import { mistakes, quickerButMistakes } from "./mistakes.ts";
 import { newToRiders } from "./new-to-rider.ts";
 import { ordersInHalves } from "./order-in-halves.ts";
 import type { RemarkBasis } from "./remark-basis.ts";
@@ -32,6 +34,9 @@ const MAKERS: readonly RemarkMaker[] = [
   worthOf,
   consistencies,
   hardlyAnyChances,
+  quickerButMistakes,
+  mistakes,
+  heldUp,
 ];
 
 const LEVELS = ["ask", "warn", "note"] as const;

@@ -29,14 +29,10 @@ export function sharePairs(
   runs: readonly Run[],
   isMarked: (run: Run) => boolean,
 ): readonly SharePair[] {
-  const shareOf = (setup: SetupId): SetupShare => {
-    const ridden = runs.filter((run) => run.setup === setup);
-    return { setup, count: ridden.filter(isMarked).length, of: ridden.length };
-  };
-  const baseline = shareOf(baselineOf(input.setups).id);
+  const baseline = shareOf(baselineOf(input.setups).id, runs, isMarked);
   return input.setups
     .filter((setup) => setup.id !== baseline.setup)
-    .map((setup) => shareOf(setup.id))
+    .map((setup) => shareOf(setup.id, runs, isMarked))
     .filter((own) => own.of > 0 && baseline.of > 0 && own.count + baseline.count > 0)
     .map((own): SharePair => {
       const isMore = own.count * baseline.of >= baseline.count * own.of;
@@ -45,12 +41,26 @@ export function sharePairs(
     });
 }
 
-/** `3 of 9 runs on B`. */
+/** Share of the runs on one set-up. */
+export function shareOf(
+  setup: SetupId,
+  runs: readonly Run[],
+  isMarked: (run: Run) => boolean,
+): SetupShare {
+  const ridden = runs.filter((run) => run.setup === setup);
+  return { setup, count: ridden.filter(isMarked).length, of: ridden.length };
+}
+
+/** `3 of 9 runs on B`, `none of 8 runs on A`. */
 export function shareWords({ setup, count, of }: SetupShare): string {
-  return `${String(count)} of ${String(of)} ${of === 1 ? "run" : "runs"} on ${setup}`;
+  return `${countWords(count)} of ${String(of)} ${of === 1 ? "run" : "runs"} on ${setup}`;
 }
 
 /** The same after another: `none of 8 on A`. */
 export function otherShareWords({ setup, count, of }: SetupShare): string {
-  return `${count === 0 ? "none" : String(count)} of ${String(of)} on ${setup}`;
+  return `${countWords(count)} of ${String(of)} on ${setup}`;
+}
+
+function countWords(count: number): string {
+  return count === 0 ? "none" : String(count);
 }
