@@ -91,7 +91,14 @@ function oddOnes(): readonly Cell[] {
 /** Every cell of a trial: the main ones, then those beside. */
 export function cellsOf(trial: Trial): readonly Cell[] {
   const cells = [...mainCells(), ...cellsBeside(trial)];
-  return trial.kinds === "all" ? cells : cells.filter((cell) => cell.effect === 0);
+  switch (trial.kinds) {
+    case "all":
+      return cells;
+    case "no-difference":
+      return cells.filter((cell) => cell.effect === 0);
+    case "difference":
+      return cells.filter(isPlain);
+  }
 }
 
 function withEffects(cell: Cell, effects: readonly number[] = EFFECTS): readonly Cell[] {

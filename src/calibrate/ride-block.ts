@@ -68,7 +68,7 @@ export function sharedBy(trial: Trial, isRemembering: boolean): Shared {
 /** Counted runs after which forecasts are put to the test: two and three fifths of the plan. */
 export function forecastRuns(trial: Trial): readonly number[] {
   const [rider] = trial.sheet.riders;
-  if (trial.kinds !== "all") return [];
+  if (trial.kinds === "no-difference") return [];
   if (trial.sheet.settings.plannedRuns === null || rider === undefined) return [];
   const runs = runsOf(trial, rider);
   return [...new Set([Math.round(0.4 * runs), Math.round(0.6 * runs)])];

@@ -17,8 +17,8 @@ export type OrderKind = "suggested" | "alternating";
 
 type TrialSheet = Pick<Sheet, "settings" | "riders" | "setups" | "swaps">;
 
-/** Which kinds of day: all, or only those without a difference. */
-export type KindsOfDay = "all" | "no-difference";
+/** Which kinds of day: all, those without a difference, or plain ones with each difference. */
+export type KindsOfDay = "all" | "no-difference" | "difference";
 
 /** Plain data, so that it can be handed to another thread. */
 export interface Trial {

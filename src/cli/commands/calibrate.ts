@@ -59,7 +59,7 @@ export function calibrateCommand(program: URL): Command {
     )
     .addOption(
       new Option("--kinds <kinds>", "which kinds of day")
-        .choices(["all", "no-difference"])
+        .choices(["all", "no-difference", "difference"])
         .default("all"),
     )
     .option("--threads <n>", "processor cores to use (default: all)", threads)
