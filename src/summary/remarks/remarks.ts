@@ -7,6 +7,7 @@ import { days } from "./days.ts";
 import { hardlyAnyChances } from "./hardly-any-chance.ts";
 import { heldUp } from "./held-up.ts";
 import { lopsidedVoids } from "./lopsided-voids.ts";
+import { missingRuns } from "./missing-runs.ts";
 import { mistakes, quickerButMistakes } from "./mistakes.ts";
 import { newToRiders } from "./new-to-rider.ts";
 import { ordersInHalves } from "./order-in-halves.ts";
@@ -22,6 +23,7 @@ type RemarkMaker = (basis: RemarkBasis) => readonly Remark[];
 
 const MAKERS: readonly RemarkMaker[] = [
   slowRuns,
+  missingRuns,
   lopsidedVoids,
   voidsMatter,
   undeclaredDays,
