@@ -1,11 +1,5 @@
 // Which set-up is the more even one, and whether that could be chance; one of the remarks.
-import { spreadInterval } from "../../advisor/spread-interval.ts";
-import type {
-  ComparisonInput,
-  Pair,
-  RiderComparison,
-  SetupSpread,
-} from "../../domain/comparison.ts";
+import type { ComparisonInput, Pair, RiderComparison } from "../../domain/comparison.ts";
 import type { Remark } from "../../domain/remark.ts";
 import type { Rider } from "../../domain/session.ts";
 import { sortedRuns } from "../../stats/counted-runs.ts";
@@ -17,6 +11,7 @@ import {
   ratioLikelihood,
   ratioThreshold,
 } from "../../stats/spread-ratio.ts";
+import { type SpreadRange, spreadRange } from "../spread-range.ts";
 import type { RemarkBasis } from "./remark-basis.ts";
 import { wholePairs } from "./whole-pairs.ts";
 import { whose } from "./whose.ts";
@@ -45,26 +40,6 @@ export function consistencies({ input, riders }: RemarkBasis): readonly Remark[]
       ];
     }),
   );
-}
-
-/** A spread that was measured, with the range for the true one. */
-export interface SpreadRange {
-  readonly setup: string;
-  readonly spreadS: number;
-  /** Ends of the 80 % interval, s. */
-  readonly lowS: number;
-  readonly highS: number;
-}
-
-/** The range of a set-up's spread; undefined without a spread. */
-export function spreadRange({
-  setup,
-  spread_s: spreadS,
-  df,
-}: SetupSpread): SpreadRange | undefined {
-  if (spreadS === null || df === null) return undefined;
-  const [low, high] = spreadInterval(df);
-  return { setup, spreadS, lowS: low * spreadS, highS: high * spreadS };
 }
 
 function wordsOn(input: ComparisonInput, rider: RiderComparison, pair: Pair): string | undefined {

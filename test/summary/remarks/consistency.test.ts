@@ -1,6 +1,6 @@
 // Which set-up is the more even one: words, range, and when nothing is said.
 import { describe, expect, it } from "vitest";
-import { consistencies, spreadRange } from "../../../src/summary/remarks/consistency.ts";
+import { consistencies } from "../../../src/summary/remarks/consistency.ts";
 import { countedRuns, type MadeSession, normals } from "../../stats/made-session.ts";
 import { mirrored } from "../../stats/mirrored-day.ts";
 import { basisOf } from "./basis-of.ts";
@@ -82,19 +82,5 @@ describe("consistency", () => {
     expect(texts(day(404, 1.3))[0]).toMatch(
       /^A more even: 1\.0 v 1\.3 s \(ranges [01]\.\d to 1\.\d and 1\.\d to 1\.\d s\)$/,
     );
-  });
-});
-
-describe("range of a spread", () => {
-  it("is the 80 % chi-square interval", () => {
-    // Chi-square, 9 degrees of freedom: 4.168 and 14.684 leave 10 % on either side (NIST/SEMATECH
-    // e-Handbook 1.3.6.7.4).
-    const range = spreadRange({ setup: "B", runs: 11, df: 9, spread_s: 1.5 });
-    expect(range?.lowS).toBeCloseTo(1.5 * Math.sqrt(9 / 14.684), 4);
-    expect(range?.highS).toBeCloseTo(1.5 * Math.sqrt(9 / 4.168), 4);
-  });
-
-  it("is not there without a spread", () => {
-    expect(spreadRange({ setup: "B", runs: 1, df: null, spread_s: null })).toBeUndefined();
   });
 });
