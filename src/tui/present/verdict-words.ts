@@ -10,6 +10,8 @@ export interface VerdictContext {
   readonly newTo: readonly string[];
   /** Degrees of freedom of the rider's fit; null below 1; left out where they are not known. */
   readonly df?: number | null;
+  /** Whose familiarity it is; left out: the one rider's. */
+  readonly newToWhom?: "the rider" | "a rider";
 }
 
 /** One decimal reads quicker; two where an end would look like nought though it is not. */
@@ -17,10 +19,10 @@ function decimalsFor(values: readonly number[]): number {
   return values.some((value) => value !== 0 && Math.abs(value) < 0.05) ? 2 : 1;
 }
 
-function newToWords(pair: Pair, newTo: readonly string[]): string {
+function newToWords(pair: Pair, { newTo, newToWhom = "the rider" }: VerdictContext): string {
   const unfamiliar = [pair.setup, pair.baseline].filter((setup) => newTo.includes(setup));
   if (!pair.new_to || unfamiliar.length === 0) return "";
-  return `; ${unfamiliar.join(" and ")} ${unfamiliar.length > 1 ? "were" : "was"} new to the rider`;
+  return `; ${unfamiliar.join(" and ")} ${unfamiliar.length > 1 ? "were" : "was"} new to ${newToWhom}`;
 }
 
 /** What is missing for an answer, and what to ride. */
@@ -40,7 +42,7 @@ function tooEarly(pair: Pair, df: number | null | undefined): string {
   }
   // An error of 0, or none where there is a difference: the times repeat themselves.
   if (pair.standard_error_s === null || pair.standard_error_s === 0) {
-    return `too early: the times show no run-to-run spread yet, ride both again (${counts})`;
+    return `too early: no run-to-run spread to go by yet, ride both again (${counts})`;
   }
   return `too early: more runs needed for a band (${counts})`;
 }
@@ -50,7 +52,10 @@ function undecided(pair: Pair, df: number | null | undefined): string {
   const [lowS, highS] = pair.band_s;
   const decimals = decimalsFor([lowS, highS]);
   const band = between(lowS, highS, decimals);
-  return `can't tell yet: ${signed(pair.difference_s, decimals)} s, ${band}`;
+  const words = `can't tell yet: ${signed(pair.difference_s, decimals)} s, ${band}`;
+  // Open although the band leaves 0 out: held back, because the slow one was new to the rider.
+  const slow = lowS > 0 ? pair.setup : highS < 0 ? pair.baseline : undefined;
+  return slow === undefined ? words : `${words}, but not without the first two runs on ${slow}`;
 }
 
 function called(pair: Pair, word: string): string {
@@ -64,7 +69,7 @@ function called(pair: Pair, word: string): string {
  * the band and claims nothing.
  */
 export function verdictSentence(pair: Pair, context: VerdictContext): string {
-  const familiarity = newToWords(pair, context.newTo);
+  const familiarity = newToWords(pair, context);
   switch (pair.verdict) {
     case "quicker":
     case "slower":
@@ -151,7 +156,11 @@ export function sectorsHeading(sectors: number): string {
 }
 
 /** The riders' mean at the end of a day: `4 riders: -2.10 s on average, between -3.10 and -1.10 s`. */
-export function endOfDayWords({ riders, mean_s: meanS, band_s: [lowS, highS] }: EndOfDayMean): string {
+export function endOfDayWords({
+  riders,
+  mean_s: meanS,
+  band_s: [lowS, highS],
+}: EndOfDayMean): string {
   return `${String(riders)} riders: ${signed(meanS, 2)} s on average, ${between(lowS, highS, 2)}`;
 }
 

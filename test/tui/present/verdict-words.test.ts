@@ -1,15 +1,20 @@
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Pair, RiderComparison } from "../../../src/domain/comparison.ts";
+import { compareRiders } from "../../../src/stats/compare.ts";
 import {
   cautiousWords,
   dayTrendWords,
+  endOfDayWords,
   moreRunsWords,
   relativeWords,
+  sectorsHeading,
   spreadWords,
   stopWords,
   verdictSentence,
   worstAndBest,
 } from "../../../src/tui/present/verdict-words.ts";
+import { countedRuns, type MadeSession, madeSession } from "../../stats/made-session.ts";
 
 const QUICKER: Pair = {
   setup: "B",
@@ -71,10 +76,50 @@ describe("verdict", () => {
       "too early: A not ridden yet",
     );
     expect(verdictSentence({ ...EARLY, runs: 1 }, CONTEXT)).toBe(
-      "too early: two runs on each needed (B 1, A 6)",
+      "too early: a second run on B needed (B 1, A 6)",
+    );
+    expect(verdictSentence({ ...EARLY, baseline_runs: 1 }, CONTEXT)).toBe(
+      "too early: a second run on A needed (B 6, A 1)",
+    );
+    expect(verdictSentence({ ...EARLY, runs: 1, baseline_runs: 1 }, CONTEXT)).toBe(
+      "too early: a second run on each needed (B 1, A 1)",
     );
     expect(verdictSentence(EARLY, CONTEXT)).toBe(
       "too early: more runs needed for a band (B 6, A 6)",
+    );
+  });
+
+  it("says what to ride where the runs can't tell two set-ups apart", () => {
+    const unknown: Pair = { ...EARLY, difference_s: null, standard_error_s: null, df: null };
+    for (const df of [undefined, 3]) {
+      const context = { ...CONTEXT, ...(df === undefined ? {} : { df }) };
+      expect(verdictSentence(unknown, context)).toBe(
+        "A and B were never swapped back and forth: ride A again",
+      );
+      expect(verdictSentence({ ...unknown, runs: 5 }, context)).toMatch(/: ride B again$/);
+    }
+    expect(
+      verdictSentence({ ...unknown, runs: 2, baseline_runs: 2 }, { ...CONTEXT, df: null }),
+    ).toBe("too early: one more run needed (B 2, A 2)");
+  });
+
+  it("says so where the times show no run-to-run spread", () => {
+    for (const standard_error_s of [0, null]) {
+      const even: Pair = { ...EARLY, standard_error_s, df: null };
+      expect(verdictSentence(even, CONTEXT)).toBe(
+        "too early: no run-to-run spread to go by yet, ride both again (B 6, A 6)",
+      );
+    }
+  });
+
+  it("says why a pair is open although its band leaves 0 out", () => {
+    const held: Pair = { ...OPEN, new_to: true, difference_s: 1.2, band_s: [0.3, 2.1] };
+    expect(verdictSentence(held, { ...CONTEXT, newTo: ["B"] })).toBe(
+      "can't tell yet: +1.2 s, between +0.3 and +2.1 s, but not without the first two runs on B; B was new to the rider",
+    );
+    const baseline: Pair = { ...held, difference_s: -1.2, band_s: [-2.1, -0.3] };
+    expect(verdictSentence(baseline, { ...CONTEXT, newTo: ["A"] })).toMatch(
+      /, but not without the first two runs on A; A was new to the rider$/,
     );
   });
 
@@ -89,6 +134,9 @@ describe("verdict", () => {
     expect(verdictSentence(unfamiliar, { marginS: 0.8, newTo: ["A", "B"] })).toMatch(
       /; B and A were new to the rider$/,
     );
+    expect(
+      verdictSentence(unfamiliar, { marginS: 0.8, newTo: ["B"], newToWhom: "a rider" }),
+    ).toMatch(/; B was new to a rider$/);
   });
 
   it("claims nothing for two riders together", () => {
@@ -98,7 +146,81 @@ describe("verdict", () => {
   });
 });
 
+/** Every pair that a real comparison gives while it is too early has an answer in words. */
+describe("words for what the comparison really gives", () => {
+  const wordsOf = (made: MadeSession): readonly string[] =>
+    compareRiders(madeSession(made)).flatMap((rider) =>
+      rider.parts.flatMap((part) =>
+        part.pairs.map((pair) => verdictSentence(pair, { marginS: null, newTo: [], df: rider.df })),
+      ),
+    );
+  const runsOf = (order: string, times: readonly number[]): MadeSession["runs"] =>
+    countedRuns(Array.from(order), times);
+  const TIMES = [60.2, 58.1, 58.7, 60.9, 61.3, 58.4];
+
+  it.each([
+    ["nothing ridden", "", "too early: B not ridden yet"],
+    ["one set-up only", "AAA", "too early: B not ridden yet"],
+    ["no baseline runs", "BBB", "too early: A not ridden yet"],
+    ["a single run of each", "AB", "too early: a second run on each needed (B 1, A 1)"],
+    ["a single run of one", "ABB", "too early: a second run on A needed (B 2, A 1)"],
+  ])("%s", (_, order, words) => {
+    expect(wordsOf({ runs: runsOf(order, TIMES) })).toEqual([words]);
+  });
+
+  it("a curved trend before the runs can bear it", () => {
+    const made = { runs: runsOf("ABBA", TIMES), settings: { drift: "learning" } } as const;
+    expect(wordsOf(made)).toEqual(["too early: one more run needed (B 2, A 2)"]);
+  });
+
+  it("a day for each set-up", () => {
+    const runs = runsOf("AAABBB", TIMES).map((run, i) => ({ ...run, day: i < 3 ? 0 : 1 }));
+    expect(wordsOf({ runs, settings: { days: 2 } })).toEqual([
+      "A and B were never swapped back and forth: ride A again",
+    ]);
+  });
+
+  it.each(["common", "each"] as const)("times without any spread, %s", (spreads) => {
+    const made = { runs: runsOf("ABBAAB", [60, 58, 58, 60, 60, 58]), settings: { spreads } };
+    expect(wordsOf(made)).toEqual([
+      "too early: no run-to-run spread to go by yet, ride both again (B 3, A 3)",
+    ]);
+  });
+
+  it("too few runs for a band", () => {
+    expect(wordsOf({ runs: runsOf("ABBA", TIMES) })).toEqual([
+      "too early: more runs needed for a band (B 2, A 2)",
+    ]);
+  });
+
+  it("never a figure that is none", () => {
+    const orders = fc.array(fc.constantFrom("A", "B", "C"), { maxLength: 12 });
+    const times = fc.array(fc.constantFrom(58, 59, 60.5), { minLength: 12, maxLength: 12 });
+    const drift = fc.constantFrom("none", "linear", "learning");
+    const spreads = fc.constantFrom("each", "common");
+    fc.assert(
+      fc.property(orders, times, drift, spreads, (order, t, d, s) => {
+        const words = wordsOf({
+          runs: countedRuns(order, t),
+          setups: ["A", "B", "C"],
+          settings: { drift: d, spreads: s },
+        }).join("\n");
+        expect(words).not.toMatch(/NaN|Infinity|undefined|null/);
+        expect(words).not.toBe("");
+      }),
+      { seed: 5, numRuns: 200 },
+    );
+  });
+});
+
 describe("words beside the verdict", () => {
+  it("head the sectors and tell the riders' mean", () => {
+    expect(sectorsHeading(3)).toBe("where the time went (each band allows for reading 3 sectors)");
+    expect(
+      endOfDayWords({ setup: "B", baseline: "A", riders: 4, mean_s: -2.1, band_s: [-3.1, -1.1] }),
+    ).toBe("4 riders: -2.10 s on average, between -3.10 and -1.10 s");
+  });
+
   it("turns the band into cost and gain", () => {
     expect(worstAndBest({ ...OPEN, band_s: [-2.1, 0.6] })).toBe(
       "at worst B costs you 0.6 s, at best it gains 2.1 s",
