@@ -1,32 +1,57 @@
 // The comparison in sentences, for `compare`, `practice --runs` and whoever reads standard output.
 import type { Comparison, Pair, Part, RiderComparison } from "../domain/comparison.ts";
+import { spreadRange } from "../summary/spread-range.ts";
 import type { Summary } from "../summary/summary.ts";
+import { usualTimeS } from "../summary/usual-time.ts";
+import { remarkWords } from "../tui/present/remark-words.ts";
+import { plain } from "../tui/present/seconds.ts";
 import {
   cautiousWords,
   dayTrendWords,
+  endOfDayWords,
   moreRunsWords,
-  spreadWords,
+  relativeWords,
+  sectorsHeading,
+  type VerdictContext,
   verdictSentence,
   worstAndBest,
 } from "../tui/present/verdict-words.ts";
 
-/** One sentence a line; names as the sheet has them. */
+/** One sentence a line; names as the sheet has them. What else is to be known comes last. */
 export function comparisonLines(comparison: Comparison, summary: Summary): readonly string[] {
-  const several = comparison.riders.length > 1;
   return [
     `${comparison.session.name}, ${comparison.session.stretch}, ${comparison.session.date}`,
-    ...comparison.riders.flatMap((rider) => [
-      several ? `${rider.rider}: ${countWords(rider)}` : countWords(rider),
-      ...rider.parts.flatMap((part) => part.pairs.map((pair) => pairLine(part, pair, comparison))),
-      ...[spreadWords(rider), dayTrendWords(rider)].filter((line) => line !== undefined),
-    ]),
-    ...(comparison.together?.pairs.map(
-      (pair) => `together: ${pair.setup} v ${pair.baseline}: ${bandOnly(pair, comparison)}`,
-    ) ?? []),
+    ...comparison.riders.flatMap((rider) => riderLines(rider, comparison, summary)),
+    ...togetherLines(comparison, summary),
     ...(summary.isMarginChanged
       ? ["the smallest difference worth having was changed after run 1"]
       : []),
     comparison.next.because,
+    ...comparison.remarks.map(remarkWords),
+  ];
+}
+
+function riderLines(
+  rider: RiderComparison,
+  comparison: Comparison,
+  summary: Summary,
+): readonly string[] {
+  const found = summary.riders.find((each) => each.id === rider.rider);
+  const who = comparison.riders.length > 1 ? `${found?.name ?? rider.rider}: ` : "";
+  const context = {
+    marginS: comparison.settings.margin_s,
+    newTo: found?.newTo ?? [],
+    df: rider.df,
+  };
+  const whole = rider.parts.filter((part) => part.part === "whole").flatMap((part) => part.pairs);
+  return [
+    who + countWords(rider),
+    ...whole.map((pair) => {
+      const usualS = usualTimeS(summary.runs, rider.rider, pair.baseline, rider.counted_runs);
+      return pairLine(pair, context, usualS);
+    }),
+    ...sectorLines(rider, context),
+    ...[spreadLine(rider), dayTrendWords(rider)].filter((line) => line !== undefined),
   ];
 }
 
@@ -44,24 +69,58 @@ function countWords(rider: RiderComparison): string {
   ].join(", ");
 }
 
-function pairLine(part: Part, pair: Pair, comparison: Comparison): string {
-  const where = part.part === "whole" ? "" : `${part.name ?? ""}: `;
-  const marginS = part.part === "whole" ? comparison.settings.margin_s : null;
-  const extra =
-    part.part === "whole"
-      ? [
-          cautiousWords(pair),
-          moreRunsWords(pair),
-          pair.verdict === "cannot-tell" ? worstAndBest(pair) : undefined,
-        ]
-      : [];
-  const words = [verdictSentence(pair, { marginS, newTo: [] }), ...extra].filter(
-    (w) => w !== undefined,
-  );
-  return `${where}${pair.setup} v ${pair.baseline}: ${words.join("; ")}`;
+/** The verdict with all that belongs to it: in percent, to count on, how many more, at worst. */
+function pairLine(pair: Pair, context: VerdictContext, usualS: number | undefined): string {
+  const isBand = pair.band_s !== null && usualS !== undefined;
+  const words = [
+    verdictSentence(pair, context),
+    isBand ? relativeWords(pair, usualS) : undefined,
+    cautiousWords(pair),
+    moreRunsWords(pair),
+    pair.verdict === "cannot-tell" ? worstAndBest(pair) : undefined,
+  ].filter((each) => each !== undefined);
+  return `${pair.setup} v ${pair.baseline}: ${words.join("; ")}`;
 }
 
-/** Two riders together: the band is shown, nothing is claimed. */
-function bandOnly(pair: Pair, comparison: Comparison): string {
-  return verdictSentence(pair, { marginS: comparison.settings.margin_s, newTo: [] });
+/** Without a band yet a sector says no more than the whole run does. */
+function sectorLines(rider: RiderComparison, context: VerdictContext): readonly string[] {
+  const sectors = rider.parts.filter((part) => part.part === "sector");
+  const lines = sectors.flatMap((part: Part) =>
+    part.pairs
+      .filter((pair) => pair.band_s !== null)
+      .map((pair) => {
+        const verdict = verdictSentence(pair, { ...context, marginS: null });
+        return `${part.name ?? ""}: ${pair.setup} v ${pair.baseline}: ${verdict}`;
+      }),
+  );
+  return lines.length === 0 ? [] : [`${sectorsHeading(sectors.length)}:`, ...lines];
+}
+
+/** The spreads as figures, no verdict: `spread: A 1.20 s (80 % range 0.92 to 1.95 s), B ...`. */
+function spreadLine(rider: RiderComparison): string | undefined {
+  const known = rider.setup_spreads.flatMap((each) => spreadRange(each) ?? []);
+  if (known.length === 0) return undefined;
+  const words = known.map(
+    ({ setup, spreadS, lowS, highS }) =>
+      `${setup} ${plain(spreadS, 2)} s (80 % range ${plain(lowS, 2)} to ${plain(highS, 2)} s)`,
+  );
+  return `spread: ${words.join(", ")}`;
+}
+
+/** All riders in one model while they ride, and the riders' mean at the end of the day. */
+function togetherLines(comparison: Comparison, summary: Summary): readonly string[] {
+  if (comparison.together === null) return [];
+  const newTo = summary.riders.flatMap((rider) => rider.newTo);
+  const context = {
+    marginS: comparison.settings.margin_s,
+    newTo,
+    newToWhom: "a rider",
+  } as const;
+  const { pairs, end_of_day: means } = comparison.together;
+  return [
+    ...pairs.map((pair) => `together: ${pairLine(pair, context, undefined)}`),
+    ...(means ?? []).map(
+      (mean) => `riders like these: ${mean.setup} v ${mean.baseline}: ${endOfDayWords(mean)}`,
+    ),
+  ];
 }
