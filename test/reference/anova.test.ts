@@ -2,6 +2,7 @@
 // the comparison: certified, published and worked examples.
 import { describe, expect, it } from "vitest";
 import { compareRiders } from "../../src/stats/compare.ts";
+import { fUpperTail } from "../../src/stats/f-tail.ts";
 import { leastSquares } from "../../src/stats/least-squares.ts";
 import { compareTogether } from "../../src/stats/together.ts";
 import { madeSession } from "../stats/made-session.ts";
@@ -105,11 +106,13 @@ describe("NIST StRD one-way certificates", () => {
 it("agrees with the printed analysis of the dried plants", () => {
   const { inputs, expected, checked_with } = referenceEntry<
     { weight: number[]; group: string[] },
-    { F: number; tukey_diff: Record<string, number> }
+    { F: number; p: number; tukey_diff: Record<string, number> }
   >(BLOCKS, "plantgrowth-tukey");
   const table = oneWay(inputs.group, inputs.weight);
   expectAbs(table.f, expected.F, 0.00051);
   expectDigits(table.f, checked_with.values.F, 13);
+  expectAbs(fUpperTail(table.f, 2, 27), expected.p, 6e-6);
+  expectDigits(fUpperTail(table.f, 2, 27), checked_with.values.p, 13, "p");
   const runs = inputs.weight.map((timeS, i) => ({ setup: inputs.group[i] ?? "", timeS }));
   const setups = ["ctrl", "trt1", "trt2"];
   const pairs = (baseline: string) =>
@@ -131,7 +134,8 @@ it("compares four variants in five blends as the book does", () => {
     { y: number[]; treatment: number[]; block: number[] },
     Record<"ss_block" | "ss_treatment" | "ss_resid" | "F_treatment" | "F_block", number> & {
       means: number[];
-    }
+    },
+    Record<"F_treatment" | "p_treatment", number>
   >(BLOCKS, "bhh-penicillin-rcb");
   const { y, treatment, block } = inputs;
   const blocks = [y.map(() => 1), ...indicators(block)];
@@ -144,6 +148,7 @@ it("compares four variants in five blends as the book does", () => {
   const f = expected.ss_treatment / 3 / (rest / 12);
   expectAbs(f, expected.F_treatment, 0.0051);
   expectDigits(f, checked_with.values.F_treatment, 13);
+  expectDigits(fUpperTail(f, 3, 12), checked_with.values.p_treatment, 13, "p");
   expectAbs(blockSquares / 4 / (rest / 12), expected.F_block, 0.0061);
   // Blends as riders, each with a level of its own; variants as set-ups.
   const riders = [...new Set(block)].map((b) => `R${String(b)}`);
@@ -166,9 +171,10 @@ it("compares four variants in five blends as the book does", () => {
 // Box, Hunter & Hunter (1978), pp. 247-250, and p. 391.
 describe("designs that no session has, by least squares", () => {
   it("a Latin square of additives, cars and drivers", () => {
-    const { inputs, expected } = referenceEntry<
+    const { inputs, expected, checked_with } = referenceEntry<
       Record<"y" | "additive" | "car" | "driver", number[]>,
-      Record<"ss_car" | "ss_driver" | "ss_additive" | "ss_resid" | "F_additive", number>
+      Record<"ss_car" | "ss_driver" | "ss_additive" | "ss_resid" | "F_additive", number>,
+      { p_additive: number }
     >(BLOCKS, "bhh-latin-car-emissions");
     const { y, additive, car, driver } = inputs;
     const constant = y.map(() => 1);
@@ -180,7 +186,9 @@ describe("designs that no session has, by least squares", () => {
       const others = columns.filter((_, j) => j !== i).flat();
       expectAbs(residualSquares([constant, ...others], y) - rest, expected[key], 1e-9, key);
     });
-    expectDigits(expected.ss_additive / 3 / (rest / 6), expected.F_additive, 13);
+    const f = expected.ss_additive / 3 / (rest / 6);
+    expectDigits(f, expected.F_additive, 13);
+    expectDigits(fUpperTail(f, 3, 6), checked_with.values.p_additive, 13, "p");
   });
 
   it("seven factors in eight rides up a hill", () => {
