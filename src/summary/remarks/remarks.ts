@@ -4,6 +4,7 @@ import type { Remark } from "../../domain/remark.ts";
 import { consistencies } from "./consistency.ts";
 import { daySheets } from "./day-sheets.ts";
 import { days } from "./days.ts";
+import { lastWords, verdictsBefore } from "./earlier-answers.ts";
 import { hardlyAnyChances } from "./hardly-any-chance.ts";
 import { heldUp } from "./held-up.ts";
 import { lopsidedVoids } from "./lopsided-voids.ts";
@@ -35,6 +36,8 @@ const MAKERS: readonly RemarkMaker[] = [
   sameBikes,
   worthOf,
   consistencies,
+  lastWords,
+  verdictsBefore,
   hardlyAnyChances,
   quickerButMistakes,
   mistakes,
