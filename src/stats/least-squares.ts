@@ -169,7 +169,7 @@ export function leverages(factor: Factor): Float64Array {
  * M = (X'X)^-1 over the columns in the fit, with rows and columns of zeros for the dropped ones;
  * c'Mc is meaningful for estimable contrasts only.
  */
-export function inverseMoments(factor: Factor): readonly (readonly number[])[] {
+function inverseMoments(factor: Factor): readonly (readonly number[])[] {
   const m = Array.from({ length: factor.columns }, () => new Array<number>(factor.columns).fill(0));
   const unit = new Float64Array(factor.columns);
   factor.kept.forEach((j) => {
