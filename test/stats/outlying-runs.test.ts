@@ -223,6 +223,22 @@ describe("simulated days with mistakes of 3 to 8 spreads", () => {
     expect(Math.abs(shares(20, 0, 1000, 1).asked - 0.01)).toBeLessThan(0.0025);
   });
 
+  it("asks about one clean run in a hundred for all sectors together", () => {
+    const normal = normals(7);
+    const sectors = ["Roots", "Gully", "Ramp", "Meadow"];
+    let asked = 0;
+    for (let day = 0; day < 500; day += 1) {
+      const runs = mirrored(16).map((setup): MadeRun => {
+        const sectorS = sectors.map(() => 30 + normal());
+        return { setup, sectorS, timeS: sectorS.reduce((sum, s) => sum + s, 0) };
+      });
+      const found = outlying({ runs, sectors }).filter((each) => each.sector !== null);
+      asked += found.length;
+    }
+    // 8 000 clean runs: three standard errors are 0.33 %.
+    expect(Math.abs(asked / 8000 - 0.01)).toBeLessThan(0.0035);
+  });
+
   it("finds two mistakes of three where one run in twenty is one, and asks about fewer clean ones", () => {
     const { found, asked } = shares(20, 0.05, 800, 3);
     expect(Math.abs(found - 0.67)).toBeLessThan(0.06);
