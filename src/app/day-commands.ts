@@ -24,7 +24,8 @@ export function logSwap(
  * Brings the end of a rider's plan forward, once, far enough ahead that nobody can wait for a lucky
  * run.
  *
- * @see STATISTICS: notice of max(2, ceil(N / 10)) counted runs, by dynamic programming
+ * chosen: notice of max(2, ceil(N / 10)) counted runs, the least that no choice of the moment can
+ * exploit (by dynamic programming over all of them); test/calibrate/calibration.test.ts
  */
 export function announceEnd(session: Session, rider: string, endRun: number): readonly Content[] {
   requireOpen(session);

@@ -16,7 +16,7 @@ import {
 import { itemsOf } from "./growing.ts";
 import { boxPassingId } from "./passing-id.ts";
 
-/** Receiver's delay, +-105 us, rectangular; HARDWARE: carrier cycles of a demodulating receiver, from memory. */
+/** Receiver's delay, +-105 us, rectangular; carrier cycles of a demodulating receiver, from memory. */
 const OPTICS_S = 61e-6;
 /** Where the tyre meets the beam, +-5 mm, rectangular, m. */
 const MEETS_M = 0.0029;

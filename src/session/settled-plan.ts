@@ -67,7 +67,7 @@ export function planOf(
 /**
  * Earlier ends announced in time: once a rider, and far enough ahead.
  *
- * @see STATISTICS, announced end: at least max(2, ceil(N/10)) counted runs ahead, never back
+ * chosen: at least max(2, ceil(N / 10)) counted runs ahead, never back; see `announceEnd`
  */
 export function plannedEnds(
   holding: readonly Decision[],

@@ -20,7 +20,7 @@ describe("bands in force", () => {
 
   it("plan band, last word, overtime", () => {
     const bands = bandPlan("plan", 0.05, { nuN: planned.nuN, z2N }, 20);
-    // STATISTICS of the reference, N = 20 linear: 2.72 a run before the end, 2.36 at it.
+    // Simulated with another program, N = 20 linear: 2.72 a run before the end, 2.36 at it.
     expect(at(19)?.multiplier).toBeCloseTo(2.7219, 4);
     expect(at(20)?.multiplier).toBeCloseTo(2.3579, 4);
     expect(at(21)?.multiplier).toBeGreaterThan(3.7);
