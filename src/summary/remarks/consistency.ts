@@ -21,6 +21,11 @@ import { whose } from "./whose.ts";
  * ratio goes in steps of a tenth, which is then coarser than what the runs say.
  */
 const MOST_RUNS = 400;
+/**
+ * High over low end of a range that is worth telling. chosen: a factor of three either way; a wider
+ * one only says that nothing is known yet, and says it anew after every run.
+ */
+const WIDEST = 9;
 
 /** One note a rider and pair, once anything can be said. It is no verdict. */
 export function consistencies({ input, riders }: RemarkBasis): readonly Remark[] {
@@ -65,6 +70,7 @@ function wordsOn(input: ComparisonInput, rider: RiderComparison, pair: Pair): st
   if (band === undefined) return undefined;
   const [low, high] = isCandidate ? band : ([1 / band[1], 1 / band[0]] as const);
   if (high < 1) return `${figures}, and hardly by chance`;
+  if (high > WIDEST * low) return undefined;
   return `${figures} (${timesWords(low)} to ${timesWords(high)} times as much): could be chance`;
 }
 
