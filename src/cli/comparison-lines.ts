@@ -16,6 +16,7 @@ import {
   verdictSentence,
   worstAndBest,
 } from "../tui/present/verdict-words.ts";
+import { riderContext, togetherContext } from "../tui/verdict-context.ts";
 
 /** One sentence a line; names as the sheet has them. What else is to be known comes last. */
 export function comparisonLines(comparison: Comparison, summary: Summary): readonly string[] {
@@ -38,11 +39,7 @@ function riderLines(
 ): readonly string[] {
   const found = summary.riders.find((each) => each.id === rider.rider);
   const who = comparison.riders.length > 1 ? `${found?.name ?? rider.rider}: ` : "";
-  const context = {
-    marginS: comparison.settings.margin_s,
-    newTo: found?.newTo ?? [],
-    df: rider.df,
-  };
+  const context = riderContext(comparison, summary.riders, rider);
   const whole = rider.parts.filter((part) => part.part === "whole").flatMap((part) => part.pairs);
   return [
     who + countWords(rider),
@@ -110,12 +107,7 @@ function spreadLine(rider: RiderComparison): string | undefined {
 /** All riders in one model while they ride, and the riders' mean at the end of the day. */
 function togetherLines(comparison: Comparison, summary: Summary): readonly string[] {
   if (comparison.together === null) return [];
-  const newTo = summary.riders.flatMap((rider) => rider.newTo);
-  const context = {
-    marginS: comparison.settings.margin_s,
-    newTo,
-    newToWhom: "a rider",
-  } as const;
+  const context = togetherContext(comparison, summary.riders);
   const { pairs, end_of_day: means } = comparison.together;
   return [
     ...pairs.map((pair) => `together: ${pairLine(pair, context, undefined)}`),

@@ -11,6 +11,7 @@ import { bigDigits } from "../present/big-digits.ts";
 import { safeText, wrapText } from "../present/safe-text.ts";
 import { clockTime, plain } from "../present/seconds.ts";
 import { moreRunsWords, verdictSentence } from "../present/verdict-words.ts";
+import { riderContext } from "../verdict-context.ts";
 import { bigLetter, LETTER_ROWS } from "./big-letters.ts";
 
 /** What one picture of the board is made of. */
@@ -113,8 +114,7 @@ function riderLines(
   look: Look,
 ): Readonly<Record<"large" | "full" | "short", readonly Line[]>> {
   const pairs = rider.parts.find((part) => part.part === "whole")?.pairs ?? [];
-  const newTo = summary.riders.find((each) => each.id === rider.rider)?.newTo ?? [];
-  const context = { marginS: summary.comparison.settings.margin_s, newTo };
+  const context = riderContext(summary.comparison, summary.riders, rider);
   const sentences = pairs.flatMap((pair) => {
     const more = moreRunsWords(pair);
     const text = verdictSentence(pair, context) + (more === undefined ? "" : `; ${more}`);

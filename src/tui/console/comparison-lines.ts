@@ -4,6 +4,7 @@ import type { Pair, Part, RiderComparison } from "../../domain/comparison.ts";
 import type { Remark } from "../../domain/remark.ts";
 import type { RiderId } from "../../domain/session.ts";
 import type { Summary } from "../../summary/summary.ts";
+import { usualTimeS } from "../../summary/usual-time.ts";
 import { fillRows, heading, type Line, line, lineWidth } from "../line.ts";
 import { type Look, labelSpan, markSpan, riderName, setupIndex } from "../look.ts";
 import { bandRow } from "../present/band-row.ts";
@@ -20,6 +21,7 @@ import {
   verdictSentence,
   worstAndBest,
 } from "../present/verdict-words.ts";
+import { riderContext, togetherContext } from "../verdict-context.ts";
 
 /** Rows that the chart of the day's times needs to be readable, and all it is given. */
 const CHART_ROWS = { least: 4, most: 12 } as const;
@@ -39,7 +41,7 @@ export function comparisonLines(
     return fillRows([title, line("nothing to compare yet")], rows);
   }
   const lines: Line[] = [title, ...bandLines(summary, whole.pairs, width, look)];
-  const context = { marginS: summary.comparison.settings.margin_s, newTo: newTo(summary, rider) };
+  const context = riderContext(summary.comparison, summary.riders, found);
   lines.push(...whole.pairs.flatMap((pair) => wrapped(verdictSentence(pair, context), width)));
   const remarks = remarksOf(summary, rider);
   const asked = remarks.filter((remark) => remark.level === "ask");
@@ -95,10 +97,6 @@ export function titleLine(summary: Summary, rider: RiderId, width: number, look:
   const title: Line = [{ text: `${who}AGAINST ` }, labelSpan(summary, summary.baseline, look)];
   const full = [...title, { text: margin }];
   return heading(lineWidth(full) <= width ? full : title, width, look.glyphs);
-}
-
-export function newTo(summary: Summary, rider: RiderId): readonly string[] {
-  return summary.riders.find((each) => each.id === rider)?.newTo ?? [];
 }
 
 export function wrapped(text: string, width: number): readonly Line[] {
@@ -164,31 +162,22 @@ export function countWords(
 }
 
 export function togetherWords(summary: Summary): readonly string[] {
-  const { together, settings } = summary.comparison;
+  const { together } = summary.comparison;
   if (together === null) return [];
-  const context = { marginS: settings.margin_s, newTo: [] };
+  const context = togetherContext(summary.comparison, summary.riders);
   return together.pairs.map((pair) => `all riders: ${verdictSentence(pair, context)}`);
 }
 
 /** What a called difference is worth, or what an open one may still cost. */
 export function consequenceWords(summary: Summary, pair: Pair, rider: RiderComparison): string {
   if (pair.verdict === "cannot-tell") return worstAndBest(pair) ?? "";
-  const usualS = usualTimeS(summary, rider.rider, pair.baseline);
+  const usualS = usualTimeS(summary.runs, rider.rider, pair.baseline);
   const relative = usualS === undefined ? undefined : relativeWords(pair, usualS);
   return joined([cautiousWords(pair), relative]);
 }
 
-/** Middle of the counted times on a set-up, s: what a percentage is taken of. */
-function usualTimeS(summary: Summary, rider: RiderId, setup: string): number | undefined {
-  const times = summary.runs
-    .filter((run) => run.status === "ok" && run.rider === rider && run.setup === setup)
-    .flatMap((run) => run.timeS ?? [])
-    .sort((a, b) => a - b);
-  return times[Math.floor(times.length / 2)];
-}
-
 export function sectorWords(summary: Summary, rider: RiderComparison): readonly string[] {
-  const context = { marginS: null, newTo: newTo(summary, rider.rider) };
+  const context = { ...riderContext(summary.comparison, summary.riders, rider), marginS: null };
   const sectors = rider.parts.filter((part) => part.part === "sector");
   // Without a band yet a sector says no more than the whole run does.
   return sectors.flatMap((part: Part) =>

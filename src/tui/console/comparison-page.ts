@@ -5,12 +5,12 @@ import { heading, type Line, line } from "../line.ts";
 import type { Look } from "../look.ts";
 import { remarkWords } from "../present/remark-words.ts";
 import { dayTrendWords, spreadWords, verdictSentence } from "../present/verdict-words.ts";
+import { riderContext } from "../verdict-context.ts";
 import {
   bandLines,
   blindLines,
   consequenceWords,
   countWords,
-  newTo,
   sectorWords,
   titleLine,
   togetherWords,
@@ -46,10 +46,7 @@ function riderSection(
   look: Look,
 ): readonly Line[] {
   const pairs = rider.parts.find((part) => part.part === "whole")?.pairs ?? [];
-  const context = {
-    marginS: summary.comparison.settings.margin_s,
-    newTo: newTo(summary, rider.rider),
-  };
+  const context = riderContext(summary.comparison, summary.riders, rider);
   const texts = [
     ...pairs.map((pair) => verdictSentence(pair, context)),
     countWords(rider, pairs, summary),

@@ -6,17 +6,16 @@ import { riderName } from "../look.ts";
 import { remarkWords } from "../present/remark-words.ts";
 import { safeText } from "../present/safe-text.ts";
 import { moreRunsWords, type VerdictContext, verdictSentence } from "../present/verdict-words.ts";
+import { riderContext } from "../verdict-context.ts";
 import { setupWords } from "./run-sentences.ts";
 
 /** A sentence for each pair whose verdict changed or whose band a run has moved. */
 export function comparisonSentences(before: Summary | null, after: Summary): readonly string[] {
-  const { settings } = after.comparison;
   return after.comparison.riders.flatMap((rider) => {
-    const newTo = after.riders.find((each) => each.id === rider.rider)?.newTo ?? [];
+    const context = riderContext(after.comparison, after.riders, rider);
     const earlier = before?.comparison.riders.find((each) => each.rider === rider.rider);
     const who = after.riders.length > 1 ? `${riderName(after, rider.rider)}: ` : "";
     return wholePairs(rider).flatMap((pair) => {
-      const context = { marginS: settings.margin_s, newTo };
       const told = pairLike(earlier, pair);
       if (
         !hasNews(told, pair) ||
