@@ -133,6 +133,28 @@ describe("riders with set-ups of their own, together", () => {
     });
   });
 
+  it("claim nothing of a pair that fewer than three of them carry", () => {
+    const verdicts = (plans: Stack["plans"]) =>
+      compareTogether(madeSession(stackOf(plans, 4).made))?.pairs.map((pair) => pair.verdict);
+    expect(verdicts({ R1: ["AB", 8], R2: ["AB", 8], R3: ["AB", 8], R4: ["AC", 8] })).toEqual([
+      expect.any(String),
+      null,
+    ]);
+    expect(verdicts({ R1: ["AB", 8], R2: ["AB", 8], R3: ["AC", 8], R4: ["AC", 8] })).toEqual([
+      null,
+      null,
+    ]);
+    // Nobody else rides C against A, but R1 and R2 lead from one to the other.
+    expect(verdicts({ R1: ["AB", 8], R2: ["BC", 8], R3: ["AC", 8] })).toEqual([
+      expect.any(String),
+      expect.any(String),
+    ]);
+    const { made } = stackOf({ R1: ["AB", 8], R2: ["AB", 8], R3: ["AB", 8], R4: ["AC", 8] }, 4);
+    const [, c] = compareTogether(madeSession(made))?.pairs ?? [];
+    expect(c?.band_s).not.toBeNull();
+    expect(c).toMatchObject({ called_at_run: null, more_runs: null, chance_within_plan: null });
+  });
+
   it("share the level among all set-ups that any of them has", () => {
     const levels = (own: NonNullable<MadeSession["own"]>): readonly number[] => {
       const input = madeSession({
