@@ -11,6 +11,7 @@ import { consoleCommand } from "./commands/console.tsx";
 import { exportCommand } from "./commands/export.ts";
 import { importCommand } from "./commands/import.ts";
 import { listenCommand } from "./commands/listen.ts";
+import { mergeCommand } from "./commands/merge.ts";
 import { newCommand } from "./commands/new.ts";
 import { nextCommand } from "./commands/next.ts";
 import { planCommand } from "./commands/plan.ts";
@@ -42,6 +43,7 @@ function program(): Command {
     compareCommand(),
     nextCommand(),
     exportCommand(),
+    mergeCommand(),
     verifyCommand(),
     portsCommand(),
     listenCommand(),

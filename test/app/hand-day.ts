@@ -14,11 +14,12 @@ export type Decide = (session: Session) => readonly Fresh[];
 
 /** A day timed by hand, with one process at the keys. */
 export class HandDay {
-  readonly laptop = new TestLaptop();
+  readonly laptop: TestLaptop;
   readonly file: SessionFile;
 
-  constructor(of: Sheet = handSheet) {
-    this.file = this.laptop.make(of);
+  constructor(of: Sheet = handSheet, laptop = new TestLaptop()) {
+    this.laptop = laptop;
+    this.file = laptop.make(of);
     this.laptop.pass(60);
   }
 

@@ -16,6 +16,7 @@ const COMMANDS = [
   "compare",
   "next",
   "export",
+  "merge",
   "verify",
   "ports",
   "listen",
@@ -99,6 +100,7 @@ describe("without a terminal", { timeout: 60_000 }, () => {
         ["compare day.swaplap --after some", 2, /whole number/],
         ["export day.swaplap", 2, /add --csv DIR or --json OUT/],
         ["record day.swaplap", 2, /--port/],
+        ["merge made.swaplap day.swaplap", 2, /name two session files or more/],
         ["console", 2, /no terminal/],
         ["practice --runs 0", 2, /1 to 500/],
         ["compare missing.swaplap", 1, /missing\.swaplap is not there/],
@@ -113,6 +115,9 @@ describe("without a terminal", { timeout: 60_000 }, () => {
         ["import hand-times.csv day.swaplap --sheet hand-times.toml", 1, /exists already/],
         ["new wrong.toml made.swaplap", 1, /wrong\.toml:11: found margin_s = "one", want a number/],
         ["import wrong.csv day.swaplap", 1, /wrong\.csv:3: .*2:61\.5/],
+        ["merge day.swaplap day.swaplap changed.swaplap", 1, /day\.swaplap exists already/],
+        ["merge made.swaplap day.swaplap day.swaplap", 1, /are the same session/],
+        ["merge made.swaplap day.swaplap missing.swaplap", 1, /missing\.swaplap is not there/],
         [
           "new short.toml made.swaplap",
           1,
@@ -124,6 +129,12 @@ describe("without a terminal", { timeout: 60_000 }, () => {
         ["verify broken.swaplap", 3, /broken\.swaplap/],
         ["console broken.swaplap", 3, /broken\.swaplap/],
         ["verify cut.swaplap", 3, /cut\.swaplap/],
+        ["merge made.swaplap day.swaplap broken.swaplap", 3, /broken\.swaplap/],
+        [
+          "merge made.swaplap day.swaplap changed.swaplap",
+          3,
+          /changed\.swaplap is not as it should be/,
+        ],
       ];
       const before = readFileSync(join(folder, "day.swaplap"));
       for (let i = 0; i < cases.length; i += 7) {
