@@ -2,12 +2,22 @@
 import { describe, expect, it } from "vitest";
 import type { DriftModel } from "../../src/domain/session.ts";
 import { planningOrder } from "../../src/stats/design.ts";
-import { type OrderWorth, orderWorth } from "../../src/stats/order-worth.ts";
+import { type OrderWorth, orderWorths } from "../../src/stats/order-worth.ts";
 
 function worthOf(order: string | readonly string[], drift: DriftModel = "linear"): OrderWorth {
   const rows = Array.from(order, (setup, i) => ({ block: "0 R1", setup, k: i + 1 }));
   const setups = [...new Set(["A", ...Array.from(order)])].toSorted();
-  return orderWorth(rows, setups, drift, "B", "A");
+  return worthIn(rows, setups, drift);
+}
+
+function worthIn(
+  rows: Parameters<typeof orderWorths>[0],
+  setups: readonly string[],
+  drift: DriftModel,
+): OrderWorth {
+  const [worth] = orderWorths(rows, setups, drift, [{ candidate: "B", baseline: "A" }]);
+  if (worth === undefined) throw new Error("one pair, one answer");
+  return worth;
 }
 
 describe("an order in halves", () => {
@@ -55,7 +65,7 @@ describe("an order in halves", () => {
       setup,
       k: (i % 3) + 1,
     }));
-    const worth = orderWorth(rows, ["A", "B"], "linear", "B", "A");
+    const worth = worthIn(rows, ["A", "B"], "linear");
     expect(worth).toMatchObject({ isOneChange: true, isInHalves: true });
     // ABB on both days: 2/3 of each day's information less the trend's share, by hand 2 x 1/6.
     expect(worth.alternating?.z2).toBeCloseTo(2 / 6, 10);

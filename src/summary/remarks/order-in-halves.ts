@@ -4,7 +4,7 @@ import type { Remark } from "../../domain/remark.ts";
 import { multipliersAt } from "../../stats/band-in-force.ts";
 import { type CountedRun, sortedRuns } from "../../stats/counted-runs.ts";
 import { baselineFirst } from "../../stats/design.ts";
-import { type OrderWorth, orderWorth } from "../../stats/order-worth.ts";
+import { type OrderWorth, orderWorths } from "../../stats/order-worth.ts";
 import { fitRider } from "../../stats/rider-fit.ts";
 import type { RemarkBasis } from "./remark-basis.ts";
 import { plainSeconds } from "./seconds-words.ts";
@@ -14,8 +14,17 @@ import { whose } from "./whose.ts";
 /** One warning a rider and pair. */
 export function ordersInHalves({ input, riders }: RemarkBasis): readonly Remark[] {
   return riders.flatMap((rider) => {
+    const ridden = wholePairs(rider).filter((pair) => pair.runs > 0 && pair.baseline_runs > 0);
+    const baseline = ridden[0]?.baseline;
+    if (baseline === undefined) return [];
     const { counted } = sortedRuns(input, [rider.rider]);
-    return wholePairs(rider).flatMap((pair) => remarkOn(input, rider, pair, counted));
+    const setups = baselineFirst([...new Set(counted.map((run) => run.setup))], baseline);
+    const pairs = ridden.map((pair) => ({ candidate: pair.setup, baseline }));
+    const worths = orderWorths(counted, setups, input.settings.drift, pairs);
+    return ridden.flatMap((pair, i) => {
+      const worth = worths[i];
+      return worth?.isInHalves === true ? [remarkOn(input, rider, pair, counted, worth)] : [];
+    });
   });
 }
 
@@ -24,28 +33,22 @@ function remarkOn(
   rider: RiderComparison,
   pair: Pair,
   counted: readonly CountedRun[],
-): readonly Remark[] {
-  if (pair.runs === 0 || pair.baseline_runs === 0) return [];
-  const ridden = baselineFirst([...new Set(counted.map((run) => run.setup))], pair.baseline);
-  const { drift } = input.settings;
-  const worth = orderWorth(counted, ridden, drift, pair.setup, pair.baseline);
-  if (!worth.isInHalves) return [];
+  worth: OrderWorth,
+): Remark {
   const own = counted.filter((run) => run.setup === pair.setup || run.setup === pair.baseline);
   const second = own.at(-1)?.setup === pair.baseline ? pair.baseline : pair.setup;
   const first = second === pair.setup ? pair.baseline : pair.setup;
   const order = worth.isOneChange
     ? `${first} first, then ${second}`
     : `${pair.baseline} and ${pair.setup} in long blocks`;
-  return [
-    {
-      level: "warn",
-      kind: "order-in-halves",
-      rider: rider.rider,
-      setup: pair.setup,
-      run: null,
-      text: `${whose(input, rider.rider)}${order}: ${costWords(input, rider, pair, worth, second)}`,
-    },
-  ];
+  return {
+    level: "warn",
+    kind: "order-in-halves",
+    rider: rider.rider,
+    setup: pair.setup,
+    run: null,
+    text: `${whose(input, rider.rider)}${order}: ${costWords(input, rider, pair, worth, second)}`,
+  };
 }
 
 function costWords(
