@@ -110,7 +110,7 @@ describe("several riders", () => {
   it("as two get a band together and no claim", () => {
     const lines = linesOf(day({ runs: 8, effectS: -3, riders: riders.slice(0, 2) }));
     expect(lines.find((line) => line.startsWith("together: "))).toMatch(
-      /^together: B v A: two riders, no joint answer: between /,
+      /^together: B v A: fewer than three riders, no joint answer: between /,
     );
     expect(lines.join("\n")).not.toMatch(/riders like these/);
   });

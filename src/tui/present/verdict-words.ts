@@ -65,8 +65,8 @@ function called(pair: Pair, word: string): string {
 
 /**
  * The verdict in one sentence, without a full stop: `B quicker by 2.60 s (between -5.05 and -0.15 s)`,
- * `can't tell yet: -0.3 s, between -2.1 and +1.5 s`. A verdict of null (two riders together) shows
- * the band and claims nothing.
+ * `can't tell yet: -0.3 s, between -2.1 and +1.5 s`. A verdict of null (fewer than three riders
+ * together) shows the band and claims nothing.
  */
 export function verdictSentence(pair: Pair, context: VerdictContext): string {
   const familiarity = newToWords(pair, context);
@@ -83,7 +83,7 @@ export function verdictSentence(pair: Pair, context: VerdictContext): string {
       return undecided(pair, context.df) + familiarity;
     case null:
       if (pair.band_s === null) return tooEarly(pair, context.df) + familiarity;
-      return `two riders, no joint answer: ${between(pair.band_s[0], pair.band_s[1], 2)}${familiarity}`;
+      return `fewer than three riders, no joint answer: ${between(pair.band_s[0], pair.band_s[1], 2)}${familiarity}`;
     default:
       return assertNever(pair.verdict);
   }

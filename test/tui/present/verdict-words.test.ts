@@ -141,7 +141,7 @@ describe("verdict", () => {
 
   it("claims nothing for two riders together", () => {
     expect(verdictSentence({ ...OPEN, verdict: null }, CONTEXT)).toBe(
-      "two riders, no joint answer: between -2.10 and +1.50 s",
+      "fewer than three riders, no joint answer: between -2.10 and +1.50 s",
     );
   });
 });
