@@ -2,6 +2,7 @@
 // called by plan-day.ts, fix-plan.ts, plan-refusal.ts and the warnings.
 import { baselineOf, type Rider, type SetupId, type Sheet } from "../domain/session.ts";
 import { bandPlan, multipliersAt } from "../stats/band-in-force.ts";
+import { carryingRiders } from "../stats/carrying-riders.ts";
 import type { PlannedPair } from "../stats/design.ts";
 import {
   type ComparisonPlan,
@@ -9,6 +10,7 @@ import {
   plannedRunsOf,
   riderOrders,
   riderPlan,
+  setupsOf,
   setupsToRide,
 } from "../stats/rider-plan.ts";
 import { FEWEST_PLANNED_DF } from "../stats/thresholds.ts";
@@ -50,6 +52,13 @@ export function countingPlan(sheet: PlanSheet): ComparisonPlan {
   return only === undefined || others.length > 0
     ? stackPlan(unridden(sheet))
     : ownPlan(sheet, only);
+}
+
+/** Riders that a set-up's difference to the baseline rests on; 0 where they cannot compare it. */
+export function ridersCarrying(sheet: PlanSheet, setup: SetupId): number {
+  const input = unridden(sheet);
+  const setups = setupsOf(input);
+  return carryingRiders(input, setups, setup, setups.baseline);
 }
 
 /**

@@ -1,12 +1,14 @@
 // What a planner should hear about riders with plans of their own, in plain words; called by
 // plan-warnings.ts. Only ids and numbers go in, so that no typed text reaches a screen here.
 import { baselineOf, type Rider } from "../domain/session.ts";
+import { FEWEST_RIDERS } from "../stats/together.ts";
 import {
   carriesPlanBand,
   comparableSetups,
   ownPlan,
   ownSetups,
   type PlanSheet,
+  ridersCarrying,
   runsOf,
 } from "./plan-figures.ts";
 
@@ -72,21 +74,23 @@ function nothingToCompare(sheet: PlanSheet): readonly string[] {
   });
 }
 
-/** Set-ups that too few riders ride for the riders together to say anything of their own. */
+/** Set-ups that nobody rides, that no riders lead to, or that too few carry for a joint answer. */
 function setupsOfFew(sheet: PlanSheet): readonly string[] {
   const baseline = baselineOf(sheet.setups).id;
-  const comparable = comparableSetups(sheet, sheet.riders);
   return sheet.setups.flatMap(({ id }) => {
-    const riders = sheet.riders.filter((rider) => ownSetups(sheet, rider).includes(id));
-    const [only] = riders;
-    if (only === undefined) return [`nobody is to ride ${id}`];
-    if (id !== baseline && !comparable.has(id)) {
+    if (!sheet.riders.some((rider) => ownSetups(sheet, rider).includes(id))) {
+      return [`nobody is to ride ${id}`];
+    }
+    if (id === baseline) return [];
+    const riders = ridersCarrying(sheet, id);
+    if (riders === 0) {
       return [
         `${id} cannot be compared with ${baseline}: no rider rides both, and none leads there`,
       ];
     }
-    if (riders.length > 1 || sheet.riders.length < 2) return [];
-    return [`only ${only.id} rides ${id}: what is said of it is ${only.id}'s alone`];
+    if (riders >= FEWEST_RIDERS || sheet.riders.length < FEWEST_RIDERS) return [];
+    const carry = riders === 1 ? "1 rider carries" : `${String(riders)} riders carry`;
+    return [`only ${carry} the comparison of ${id} with ${baseline}: no joint answer on it`];
   });
 }
 

@@ -1,5 +1,5 @@
-// How many riders a difference rests on when they ride different set-ups; called by together.ts.
-import type { ComparisonInput } from "../domain/comparison.ts";
+// How many riders a difference rests on when they ride different set-ups; called by together.ts and the
+// plan's warnings.
 import type { SetupId } from "../domain/session.ts";
 import {
   columnCount,
@@ -10,7 +10,7 @@ import {
   transpose,
 } from "./design.ts";
 import { contrastWeights, factorise } from "./least-squares.ts";
-import { type ComparedSetups, riderSetups } from "./rider-plan.ts";
+import { type ComparedSetups, type PlanBasis, riderSetups } from "./rider-plan.ts";
 
 /** A rider with less than this share of the squared weights carries nothing but rounding. */
 const NO_SHARE = 1e-9;
@@ -24,7 +24,7 @@ const NO_SHARE = 1e-9;
  * @returns every rider where all ride the same; 0 where no riders link the pair
  */
 export function carryingRiders(
-  input: ComparisonInput,
+  input: PlanBasis,
   setups: ComparedSetups,
   candidate: SetupId,
   baseline: SetupId,
