@@ -55,32 +55,75 @@ export function ratioLikelihood(
   const b = bank.classes.find((each) => each.setup === candidate);
   if (a === undefined || b === undefined || own.length < FEWEST_RUNS) return undefined;
   if (a.count < 2 || b.count < 2) return undefined;
-  const p = bank.columns;
-  const likelihood: RatioLikelihood = (ratio) => {
-    const rows = [...a.rows, ...b.rows.map((row) => row.map((value) => value / ratio))];
-    const factor = factorise(transpose(rows, p));
-    const { rss } = solve(
-      factor,
-      rows.map((row) => entry(row, p)),
+  if (!hasScatter(bank, a.rows) || !hasScatter(bank, b.rows)) return undefined;
+  const all = [...a.rows, ...b.rows];
+  const factor = factorise(transpose(all, bank.columns));
+  const { coefficients } = solve(factor, timesOf(bank, all));
+  const sumsOf = (rows: readonly Float64Array[]): Sums =>
+    squaredSums(rows.map((row) => residualRow(row, factor.kept, coefficients)));
+  const ofA = sumsOf(a.rows);
+  const ofB = sumsOf(b.rows);
+  const df = own.length - factor.rank;
+  return (ratio) => {
+    const weight = 1 / ratio ** 2;
+    const { lnDet, rss } = eliminated(
+      ofA.map((row, i) => row.map((sum, j) => sum + weight * item(item(ofB, i), j))),
     );
-    const lnDet = factor.keptTriangle.reduce(
-      (sum, column, i) => sum + 2 * Math.log(Math.abs(entry(column, i))),
-      0,
-    );
-    const df = own.length - factor.rank;
     return -b.count * Math.log(ratio) - lnDet / 2 - (df / 2) * Math.log(rss);
   };
-  return hasScatter(bank, a.rows, p) && hasScatter(bank, b.rows, p) ? likelihood : undefined;
 }
 
 /** Whether a set-up's own runs leave anything once they are fitted by themselves. */
-function hasScatter(bank: RowBank, rows: readonly Float64Array[], p: number): boolean {
-  const factor = factorise(transpose(rows, p));
-  const { rss } = solve(
-    factor,
-    rows.map((row) => entry(row, p)),
-  );
+function hasScatter(bank: RowBank, rows: readonly Float64Array[]): boolean {
+  const { rss } = solve(factorise(transpose(rows, bank.columns)), timesOf(bank, rows));
   return rss > rows.length * (NO_SCATTER * bank.largest(0)) ** 2;
+}
+
+function timesOf(bank: RowBank, rows: readonly Float64Array[]): readonly number[] {
+  return rows.map((row) => entry(row, bank.columns));
+}
+
+/** Sums of products of the columns and, last, the times. */
+type Sums = readonly (readonly number[])[];
+
+/**
+ * The columns that the fit keeps, then what the plain fit leaves of the time: sums of squares of the
+ * times themselves would lose the scatter in them.
+ */
+function residualRow(
+  row: Float64Array,
+  kept: readonly number[],
+  coefficients: readonly number[],
+): readonly number[] {
+  const fitted = coefficients.reduce((sum, c, j) => sum + c * entry(row, j), 0);
+  return [...kept.map((j) => entry(row, j)), entry(row, coefficients.length) - fitted];
+}
+
+function squaredSums(rows: readonly (readonly number[])[]): Sums {
+  const width = rows[0]?.length ?? 0;
+  return Array.from({ length: width }, (_, i) =>
+    Array.from({ length: width }, (__, j) =>
+      rows.reduce((sum, row) => sum + item(row, i) * item(row, j), 0),
+    ),
+  );
+}
+
+/** Gauss: ln of the determinant of X'WX, and what is left of the times' own sum. */
+function eliminated(sums: Sums): { readonly lnDet: number; readonly rss: number } {
+  const rows = sums.map((row) => [...row]);
+  const last = rows.length - 1;
+  let lnDet = 0;
+  for (let k = 0; k < last; k += 1) {
+    const from = item(rows, k);
+    const pivot = item(from, k);
+    lnDet += Math.log(pivot);
+    for (let i = k + 1; i <= last; i += 1) {
+      const row = item(rows, i);
+      const share = item(row, k) / pivot;
+      for (let j = k; j <= last; j += 1) row[j] = item(row, j) - share * item(from, j);
+    }
+  }
+  return { lnDet, rss: item(item(rows, last), last) };
 }
 
 /** Weights of the mixture, normal with sd 0.5 in ln ratio, adding up to 1. */

@@ -127,6 +127,14 @@ describe("band of a ratio of spreads", () => {
     );
   });
 
+  it("is the same for scatter of a millisecond on times of hours", () => {
+    const runs = day(mirrored(20), 1.4, normals(31));
+    const fine = runs.map((run) => ({ ...run, timeS: 9999 + (run.timeS - 120) / 1000 }));
+    bandOf(fine).forEach((end, i) => {
+      expect(end / (bandOf(runs)[i] ?? Number.NaN)).toBeCloseTo(1, 6);
+    });
+  });
+
   it("scales with the scatter of one set-up where there is no session drift", () => {
     const order = mirrored(20);
     const normal = normals(9);
