@@ -7,7 +7,7 @@ import type { Trial } from "./trial.ts";
  * How a rider's day ends: with the plan, at an earlier end announced by the clock, or long after
  * the plan.
  */
-export type Ending = "planned" | "announced" | "overtime";
+type Ending = "planned" | "announced" | "overtime";
 
 /** One kind of day; sizes in run-to-run spreads. */
 export interface Cell {
@@ -46,7 +46,7 @@ export const PLAIN: Cell = {
  * Each session drift with each effect; each session drift with each spread ratio where there is no
  * difference; then, without session drift, one trouble at a time with each effect.
  */
-export function mainCells(): readonly Cell[] {
+function mainCells(): readonly Cell[] {
   return [
     ...DRIFT_TRUTHS.flatMap((drift) => withEffects({ ...PLAIN, drift })),
     ...DRIFT_TRUTHS.flatMap((drift) =>
@@ -63,7 +63,7 @@ export function mainCells(): readonly Cell[] {
  * Days that end otherwise, at each spread ratio; with three set-ups or more a baseline that scatters
  * more, and a candidate or a baseline that scatters less, than all the others.
  */
-export function cellsBeside({ sheet }: Trial): readonly Cell[] {
+function cellsBeside({ sheet }: Trial): readonly Cell[] {
   const { settings, setups } = sheet;
   const isPlanned = settings.plannedRuns !== null && settings.bands === "plan";
   const endings: readonly Ending[] = isPlanned ? ["announced", "overtime"] : [];
