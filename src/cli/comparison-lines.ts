@@ -95,12 +95,14 @@ function sectorLines(rider: RiderComparison, context: VerdictContext): readonly 
 
 /** The spreads as figures, no verdict: `spread: A 1.20 s (80 % range 0.92 to 1.95 s), B ...`. */
 function spreadLine(rider: RiderComparison): string | undefined {
-  const known = rider.setup_spreads.flatMap((each) => spreadRange(each) ?? []);
-  if (known.length === 0) return undefined;
-  const words = known.map(
-    ({ setup, spreadS, lowS, highS }) =>
-      `${setup} ${plain(spreadS, 2)} s (80 % range ${plain(lowS, 2)} to ${plain(highS, 2)} s)`,
-  );
+  const words = rider.setup_spreads.flatMap((each) => {
+    if (each.spread_s === null) return [];
+    const range = spreadRange(each);
+    const figure = `${each.setup} ${plain(each.spread_s, 2)} s`;
+    if (range === undefined) return figure;
+    return `${figure} (80 % range ${plain(range.lowS, 2)} to ${plain(range.highS, 2)} s)`;
+  });
+  if (words.length === 0) return undefined;
   return `spread: ${words.join(", ")}`;
 }
 

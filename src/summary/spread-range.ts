@@ -12,17 +12,20 @@ export interface SpreadRange {
   readonly highS: number;
 }
 
+/** With less the range spans a factor of thirty and more. */
+const FEWEST_DF = 1;
+
 /**
  * The range of a set-up's spread: chi-square on the degrees of freedom that it was measured with.
  *
- * @returns undefined without a spread
+ * @returns undefined without a spread, and while it has less than one degree of freedom
  */
 export function spreadRange({
   setup,
   spread_s: spreadS,
   df,
 }: SetupSpread): SpreadRange | undefined {
-  if (spreadS === null || df === null) return undefined;
+  if (spreadS === null || df === null || df < FEWEST_DF) return undefined;
   const [low, high] = spreadInterval(df);
   return { setup, spreadS, lowS: low * spreadS, highS: high * spreadS };
 }

@@ -20,7 +20,8 @@ describe("range of a spread", () => {
     expect(range?.highS).toBeCloseTo(1.5 * Math.sqrt(9 / 4.168), 4);
   });
 
-  it("is not there without a spread", () => {
+  it("is not there without a spread, nor with less than a degree of freedom", () => {
+    expect(spreadRange({ setup: "B", runs: 2, df: 0.9, spread_s: 1 })).toBeUndefined();
     expect(spreadRange({ setup: "B", runs: 1, df: null, spread_s: null })).toBeUndefined();
   });
 });

@@ -29,13 +29,25 @@ export function worthOf(basis: RemarkBasis): readonly Remark[] {
 
 /** `B weighs 0.4 kg more and costs 120 more`; empty if nothing is known or nothing differs. */
 function priceWords(setup: Setup, baseline: Setup): string {
-  const kg = differenceOf(setup.weightKg, baseline.weightKg);
-  const price = differenceOf(setup.price, baseline.price);
   const words = [
-    ...(kg === 0 ? [] : [`weighs ${figure(kg)} kg ${moreOrLess(kg)}`]),
-    ...(price === 0 ? [] : [`costs ${figure(price)} ${moreOrLess(price)}`]),
+    ...beside("weighs", setup.weightKg, baseline.weightKg, " kg"),
+    ...beside("costs", setup.price, baseline.price, ""),
   ];
   return words.length === 0 ? "" : `${setup.id} ${words.join(" and ")}`;
+}
+
+/** To a hundredth; the figure itself where the baseline has none. */
+function beside(
+  verb: string,
+  own: number | null,
+  baseline: number | null,
+  unit: string,
+): readonly string[] {
+  if (own === null) return [];
+  if (baseline === null) return [`${verb} ${figure(own)}${unit}`];
+  const more = Math.round((own - baseline) * 100) / 100;
+  if (more === 0) return [];
+  return [`${verb} ${figure(more)}${unit} ${more > 0 ? "more" : "less"}`];
 }
 
 /**
@@ -56,15 +68,6 @@ function shownWords(pair: Pair, worthS: number, isClosed: boolean): string {
   return isClosed ? "not shown" : "not shown yet";
 }
 
-/** To a hundredth; 0 where one of them is not known. */
-function differenceOf(of: number | null, than: number | null): number {
-  return of === null || than === null ? 0 : Math.round((of - than) * 100) / 100;
-}
-
 function figure(value: number): string {
   return String(Math.round(Math.abs(value) * 100) / 100);
-}
-
-function moreOrLess(value: number): string {
-  return value > 0 ? "more" : "less";
 }

@@ -44,7 +44,8 @@ it("tells price without a currency, less as well as more, and nothing that is no
   const dear = { A: { price: 900, weightKg: 14 }, B: { price: 1020, weightKg: 13.75 } };
   expect(texts(dear)).toEqual(["B weighs 0.25 kg less and costs 120 more"]);
   expect(texts({ A: { price: 100 }, B: { price: 79.5 } })).toEqual(["B costs 20.5 less"]);
-  expect(texts({ B: { price: 79.5 } })).toEqual([]);
+  expect(texts({ B: { price: 79.5, weightKg: 0.2 } })).toEqual(["B weighs 0.2 kg and costs 79.5"]);
+  expect(texts({ A: { price: 79.5 } })).toEqual([]);
   expect(texts({ A: { weightKg: 14 }, B: { weightKg: 14.001 } })).toEqual([]);
   expect(texts({})).toEqual([]);
 });
