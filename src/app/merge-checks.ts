@@ -63,21 +63,26 @@ function isSameSession(a: DaySession, b: DaySession): boolean {
 
 function requireOneStretch(a: DaySession, b: DaySession): void {
   const hint = "merge only days on one stretch with the same gates";
-  const [stretchA, stretchB] = [a, b].map(({ session }) => session.settings?.stretch ?? "");
-  if (stretchA !== stretchB) {
-    refuse(`${a.file} is of "${stretchA ?? ""}", ${b.file} of "${stretchB ?? ""}"`, hint);
+  const [one, other] = [stretchOf(a), stretchOf(b)];
+  if (one.name !== other.name) {
+    refuse(`${a.file} is of "${one.name}", ${b.file} of "${other.name}"`, hint);
   }
-  const [rolesA, rolesB] = [a, b].map(({ session }) => session.gates.map((gate) => gate.role));
-  if (rolesA?.join() !== rolesB?.join()) {
-    const told = `${rolesA?.join(", ") ?? ""} in ${a.file}, ${rolesB?.join(", ") ?? ""} in ${b.file}`;
-    refuse(`the gates are ${told}`, hint);
+  if (one.gates !== other.gates) {
+    refuse(`the gates are ${one.gates} in ${a.file}, ${other.gates} in ${b.file}`, hint);
   }
-  const namesB = sectorNames(b.session.gates);
-  for (const [i, name] of sectorNames(a.session.gates).entries()) {
-    const other = namesB[i] ?? "";
-    if (name === other) continue;
-    refuse(`sector ${String(i + 1)} is "${name}" in ${a.file}, "${other}" in ${b.file}`, hint);
+  for (const [i, name] of one.sectors.entries()) {
+    const there = other.sectors[i];
+    if (name === there || there === undefined) continue;
+    refuse(`sector ${String(i + 1)} is "${name}" in ${a.file}, "${there}" in ${b.file}`, hint);
   }
+}
+
+function stretchOf({ session: { settings, gates } }: DaySession) {
+  return {
+    name: settings?.stretch ?? "",
+    gates: gates.map((gate) => gate.role).join(", "),
+    sectors: sectorNames(gates),
+  };
 }
 
 function requireOneMeaning(a: DaySession, b: DaySession): void {

@@ -35,18 +35,14 @@ export function dayCourses(
   const first = own(0);
   const later = fold.dayMarks.map((_, i) => own(i + 1));
   const together = later.reduce(joined, first);
+  const saidAlready = (): void => undefined;
   const after = holding.filter((decision) => decision.isAfterMerge);
   const whole = courseOf(after, note, together);
   const days = later.map((course, i) => {
     if (course.settings === null) return whole;
-    return i === later.length - 1 ? courseOf(after, quiet, course) : course;
+    return i === later.length - 1 ? courseOf(after, saidAlready, course) : course;
   });
   return { whole, byDay: [first.settings === null ? whole : first, ...days] };
-}
-
-/** The whole of the session has said it already. */
-function quiet(): void {
-  // Nothing to add.
 }
 
 function joined(before: Course, day: Course): Course {

@@ -16,7 +16,7 @@ import { setupsOf } from "./rider-plan.ts";
 import { RowBank } from "./row-bank.ts";
 
 /** What one day alone says. */
-export interface DayDifference {
+interface DayDifference {
   /** From 0. */
   readonly day: number;
   /** Runs of the candidate on that day. */

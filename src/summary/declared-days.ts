@@ -26,9 +26,8 @@ export function withPromise(session: MadeSession): MadeSession {
   };
 }
 
-/** True if the open band stands in for a plan that covers fewer days than were ridden. */
-export function isBeyondDeclared({ settings, daySheets = [] }: ComparisonInput): boolean {
-  return (
-    settings.bands === "open" && daySheets[0]?.bands === "plan" && daySheets.length > settings.days
-  );
+/** Days ridden where the open band stands in for a plan that covers fewer; null where it does not. */
+export function daysBeyondDeclared({ settings, daySheets = [] }: ComparisonInput): number | null {
+  const isInPlace = settings.bands === "open" && daySheets[0]?.bands === "plan";
+  return isInPlace && daySheets.length > settings.days ? daySheets.length : null;
 }

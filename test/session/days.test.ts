@@ -178,6 +178,21 @@ describe("the first day's promise", () => {
     expect(s.runs.map((run) => run.rider)).toEqual(["R1", "R2"]);
   });
 
+  it("takes the newest day's swaps, and the first's where it says nothing of one", () => {
+    const j = new JournalWriter();
+    const swap = (from: string, to: string, minutes: number) => ({ from, to, minutes });
+    const made = (swaps: Body<"session-made">["swaps"]): void => {
+      const [sheet] = new JournalWriter().made(handGates).entries;
+      if (sheet?.type !== "session-made") throw new TypeError("session-made is first");
+      j.write(0, { type: "session-made", body: { ...sheet.body, swaps } });
+    };
+    made([swap("A", "B", 12), swap("A", "C", 20)]);
+    j.nextDay(90_000, () => {
+      made([swap("A", "B", 4)]);
+    });
+    expect(session(j).swapCosts).toEqual([swap("A", "B", 4), swap("A", "C", 20)]);
+  });
+
   it("gains a set-up that a later day, or the merged session, declares", () => {
     const j = twoDays();
     const c = { ...B, id: "C", name: "Other foam" };

@@ -96,6 +96,14 @@ describe("days beyond those declared", () => {
     expect(compareAfter(summary, 6).settings).toMatchObject({ bands: "open", planned_runs: null });
   });
 
+  it("are named where several days were declared and one more was ridden", () => {
+    const sheets = [0, 1, 2].map(() => ({ days: 2, plannedRuns: 24 }));
+    const summary = summaryOf(riddenDays({ effects: [...alike, ["R1", -1.9]], sheets }));
+    expect(told(summary, "undeclared-days")[0]?.text).toMatch(
+      /^2 days were planned and 3 ridden: .* write days = 3 in the sheet/,
+    );
+  });
+
   it("lose an announced end, and a rider's own planned runs", () => {
     const j = riddenDays({ effects: alike, sheets: [{ plannedRuns: 14 }] });
     j.write(200_000, { type: "plan-end-announced", body: { rider: "R1", endRun: 20 } });

@@ -8,12 +8,12 @@ import {
   replayed,
   writeMerged,
 } from "../../app/merge-sessions.ts";
-import { verifyFile, verifySession } from "../../app/verify.ts";
+import { verifyFile } from "../../app/verify.ts";
 import { UserError } from "../../domain/errors.ts";
 import { SessionStore } from "../../store/session-store.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { laptopClock } from "../laptop-time.ts";
-import { author, openToRead } from "../open-session.ts";
+import { author } from "../open-session.ts";
 import { printLine, tell } from "../print.ts";
 
 /** What is said at once, and again beside every comparison of the merged session. */
@@ -51,17 +51,18 @@ function exists(file: string): UserError {
   return new UserError("exists", `${file} exists already`, hint);
 }
 
-/** @throws {UserError} `damaged` if what is in the file can't be trusted */
+/**
+ * The journal alone is the truth: tables that were changed behind its back are left where they are.
+ *
+ * @throws {UserError} `damaged` if it can't be read whole
+ */
 function read(file: string): ReadFile {
-  const session = openToRead(file);
+  const store = SessionStore.open(file, { readOnly: true });
   try {
-    requireSound(
-      file,
-      session.store.hasOldTables() ? session.store.integrityFaults() : verifySession(session),
-    );
-    return { file, entries: session.store.readSince(0) };
+    requireSound(file, store.integrityFaults());
+    return { file, entries: store.readSince(0) };
   } finally {
-    session.close();
+    store.close();
   }
 }
 

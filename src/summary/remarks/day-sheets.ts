@@ -1,7 +1,7 @@
 // Says where the sheet of a later day promised something else than the first day's; one of the remarks.
 import type { Remark } from "../../domain/remark.ts";
 import type { Settings } from "../../domain/session.ts";
-import { isBeyondDeclared } from "../declared-days.ts";
+import { daysBeyondDeclared } from "../declared-days.ts";
 import type { RemarkBasis } from "./remark-basis.ts";
 
 type Promised = readonly (readonly [string, (settings: Settings) => string])[];
@@ -26,7 +26,7 @@ const PLAN: Promised = [
 export function daySheets({ input }: RemarkBasis): readonly Remark[] {
   const [first, ...later] = input.daySheets ?? [];
   if (first === undefined) return [];
-  const promises = isBeyondDeclared(input) ? PROMISES : [...PLAN, ...PROMISES];
+  const promises = daysBeyondDeclared(input) === null ? [...PLAN, ...PROMISES] : PROMISES;
   return later.flatMap((sheet, i): readonly Remark[] => {
     const others = promises.flatMap(([what, of]) =>
       of(sheet) === of(first) ? [] : `${what} ${of(sheet)} (day 1: ${of(first)})`,
