@@ -8,6 +8,7 @@ import {
   countingPlan,
   type EndOfPlan,
   endOfPlan,
+  firstRider,
   ordersOf,
   ownPlan,
   ownSetups,
@@ -44,14 +45,14 @@ export interface KnownSpread {
 export function planDay(sheet: PlanSheet, measured: KnownSpread | null = null): Plan {
   const refusal = planRefusal(sheet);
   if (refusal !== null) throw refusal;
-  const [first] = sheet.riders;
-  const runsFitting = first === undefined ? null : runsThatFit(sheet, first);
-  const runs = first === undefined ? null : (runsOf(sheet, first) ?? runsFitting);
+  const first = firstRider(sheet);
+  const runsFitting = runsThatFit(sheet, first);
+  const runs = runsOf(sheet, first) ?? runsFitting;
   const filled = withRuns(sheet, runs);
-  const days = first === undefined ? [] : ordersOf(filled, first);
+  const days = ordersOf(filled, first);
   const order = days.flat();
   const { settings } = filled;
-  const perDay = first === undefined || runs === null ? null : dayMinutes(filled, first);
+  const perDay = runs === null ? null : dayMinutes(filled, first);
   const longest = perDay === null ? null : Math.max(0, ...perDay.needed);
   const fits = longest === null || settings.minutes === null ? null : longest <= settings.minutes;
   const end = runs === null ? undefined : promisedEnd(filled);
@@ -73,7 +74,7 @@ export function planDay(sheet: PlanSheet, measured: KnownSpread | null = null): 
     end_half_width_s: seconds(end?.halfWidth, spreadS),
     no_difference_reachable: isReachable,
     warnings: planWarnings(filled, {
-      setups: first === undefined ? 0 : ownSetups(sheet, first).length,
+      setups: ownSetups(sheet, first).length,
       runs,
       neededMinutes: longest,
       runsThatFit: runsFitting,
@@ -105,8 +106,7 @@ function practiceOf(sheet: PlanSheet): readonly PracticePlan[] {
  * Of the first rider; of the riders together where that plan is too short and a pooled claim exists.
  */
 function promisedEnd(sheet: PlanSheet): EndOfPlan | undefined {
-  const [first] = sheet.riders;
-  if (first === undefined) return undefined;
+  const first = firstRider(sheet);
   const own = ownPlan(sheet, first);
   const comparable = comparableSetups(sheet, [first]);
   const isPooled = sheet.settings.bands === "plan" && sheet.riders.length > 2;

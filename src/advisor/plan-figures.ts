@@ -19,6 +19,21 @@ import { stackPlan } from "../stats/together.ts";
 /** The part of a sheet that a plan is made from. */
 export type PlanSheet = Pick<Sheet, "settings" | "riders" | "setups" | "swaps">;
 
+/** A rider whom nothing was written about. */
+const ANYBODY: Rider = {
+  id: "R1",
+  name: "Rider",
+  tag: null,
+  newTo: [],
+  setups: null,
+  plannedRuns: null,
+};
+
+/** The rider whose plan is shown; a sheet without riders is planned as for one. */
+export function firstRider(sheet: PlanSheet): Rider {
+  return sheet.riders[0] ?? ANYBODY;
+}
+
 /** Set-ups of a rider, baseline first. */
 export function ownSetups(sheet: PlanSheet, rider: Rider): readonly SetupId[] {
   return setupsToRide(unridden(sheet), rider);
@@ -48,10 +63,7 @@ export function ownPlan(sheet: PlanSheet, rider: Rider): ComparisonPlan {
 
 /** What counts: one rider's own plan, or all riders' stacked where there are several. */
 export function countingPlan(sheet: PlanSheet): ComparisonPlan {
-  const [only, ...others] = sheet.riders;
-  return only === undefined || others.length > 0
-    ? stackPlan(unridden(sheet))
-    : ownPlan(sheet, only);
+  return sheet.riders.length > 1 ? stackPlan(unridden(sheet)) : ownPlan(sheet, firstRider(sheet));
 }
 
 /** Riders that a set-up's difference to the baseline rests on; 0 where they cannot compare it. */

@@ -5,6 +5,7 @@ import { FEWEST_RIDERS } from "../stats/together.ts";
 import {
   carriesPlanBand,
   comparableSetups,
+  firstRider,
   ownPlan,
   ownSetups,
   type PlanSheet,
@@ -44,10 +45,9 @@ function shortPlans(sheet: PlanSheet): readonly string[] {
 
 /** Riders whose plan is not the first rider's, which everything else here is about. */
 function otherPlans(sheet: PlanSheet): readonly string[] {
-  const [first, ...others] = sheet.riders;
-  if (first === undefined) return [];
+  const first = firstRider(sheet);
   const common = planOf(sheet, first);
-  return others.flatMap((rider) => {
+  return sheet.riders.flatMap((rider) => {
     const own = planOf(sheet, rider);
     if (own === common) return [];
     return [`${rider.id} rides ${own}: order, hours and reach here are ${first.id}'s`];

@@ -9,6 +9,7 @@ import {
   setupContrast,
   transpose,
 } from "./design.ts";
+import { addTo, entry } from "./entry.ts";
 import { contrastWeights, factorise } from "./least-squares.ts";
 import { type ComparedSetups, type PlanBasis, riderSetups } from "./rider-plan.ts";
 
@@ -48,7 +49,7 @@ export function carryingRiders(
   if (found === undefined) return 0;
   const carried = new Array<number>(own.length).fill(0);
   rows.forEach(({ block }, i) => {
-    carried[Number(block)] = (carried[Number(block)] ?? 0) + (found.weights[i] ?? 0) ** 2;
+    addTo(carried, Number(block), entry(found.weights, i) ** 2);
   });
   return carried.filter((squares) => squares > NO_SHARE / found.z2).length;
 }

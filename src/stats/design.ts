@@ -208,7 +208,7 @@ export function plannedFigures(
   const factor = factorise(columns);
   const groups = rows.map((row) => layout.setups.indexOf(row.setup));
   const terms = 1 + driftTerms(drift);
-  const levels = orders.reduce((sum, order) => sum + Math.min(terms, order.length), 0);
+  const levels = orders.reduce((sum, order) => sum + Math.min(terms, Math.max(1, order.length)), 0);
   return {
     runs: rows.length,
     nuN: rows.length - levels - Math.max(0, setups.length - 1),

@@ -248,6 +248,14 @@ describe("the plan of riders with their own", () => {
     ]);
   });
 
+  it("without any rider is that of one", () => {
+    const settings = { ...club.settings, plannedRuns: 9 };
+    const nobody = planDay(sheetOf({ ...club, settings, riders: [] }));
+    const one = planDay(sheetOf({ ...club, settings, riders: [{ id: "R1" }] }));
+    expect(nobody.order).toEqual(one.order);
+    expect(nobody).toMatchObject({ minutes: one.minutes, fits: one.fits, practice: [] });
+  });
+
   it("is refused in words that name every rider's runs", () => {
     const riders = [{ id: "R1" }, { id: "R2", plannedRuns: 4 }];
     const short = sheetOf({ riders, settings: { plannedRuns: 3 } });
