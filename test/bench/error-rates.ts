@@ -133,8 +133,14 @@ function table(head: readonly string[], rows: readonly (readonly string[])[]): s
   return [line(head), line(head.map(() => "---")), ...rows.map(line)].join("\n");
 }
 
+/** Days a figure: a day of many set-ups and runs takes long, and is far from the limit. */
+function daysOf({ setups, runs }: Plan): number {
+  if (setups === 2) return 5 * DAYS;
+  return runs < 40 ? DAYS : Math.ceil(DAYS / 2);
+}
+
 function falseCallRow(plan: Plan, order: Order): readonly string[] {
-  const days = plan.setups === 2 ? 5 * DAYS : DAYS;
+  const days = daysOf(plan);
   const { cells, beside } = calibrated(plan, order, "no-difference", days);
   const drifts = cells.filter((c) => c.setup_learning_spreads === 0 && c.mistakes === 0);
   const ratio = (wanted: number): string =>
@@ -162,13 +168,13 @@ function falseCallRow(plan: Plan, order: Order): readonly string[] {
 }
 
 function powerRow(plan: Plan, order: Order): readonly string[] {
-  const { cells } = calibrated(plan, order, "difference", 5 * DAYS);
+  const { cells } = calibrated(plan, order, "difference", 2 * daysOf(plan));
   const found = cells.map((cell) => `${share(cell)}, ${cell.mean_runs.toFixed(1)}`);
   return [nameOf(plan), order, ...found];
 }
 
 function forecastRows(plan: Plan): readonly (readonly string[])[] {
-  const { forecast } = calibrated(plan, "suggested", "difference", 5 * DAYS);
+  const { forecast } = calibrated(plan, "suggested", "difference", 2 * daysOf(plan));
   return [...new Set(forecast.map((f) => f.at_run))].map((run) => {
     const own = forecast.filter((f) => f.at_run === run);
     return [
