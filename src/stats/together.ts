@@ -58,7 +58,7 @@ export function compareTogether(input: ComparisonInput): Together | null {
   const calls = isClaim ? firstCalls(subject) : [];
   const ahead = isClaim ? stackAhead(input, counted) : [];
   const [rows = []] = pairRows(subject, lastLook(subject), calls, { rows: ahead });
-  const { setups } = stackPlan(input);
+  const setups = setupsOf(input);
   const pairs = rows.map((pair): Pair => {
     const riders = carryingRiders(input, setups, pair.setup, pair.baseline);
     const isTold = isClaim && (riders === 0 || riders >= FEWEST_RIDERS);
