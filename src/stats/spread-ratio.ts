@@ -183,10 +183,12 @@ export function ratioBand(likelihood: RatioLikelihood, threshold: number): Ratio
 
 /** Degrees of freedom at the planned end, and the threshold that belongs to them. */
 const THRESHOLDS: readonly (readonly [nuN: number, threshold: number])[] = [
-  [9, 0.78],
-  [13, 1.05],
-  [17, 1.25],
-  [27, 1.53],
+  [9, 0.82],
+  [10, 0.89],
+  [11, 0.95],
+  [13, 1.06],
+  [17, 1.26],
+  [27, 1.54],
   [37, 1.7],
   [57, 1.92],
   [97, 2.14],
@@ -197,7 +199,7 @@ const OPEN_THRESHOLD = -Math.log(0.05);
 /**
  * Threshold on the evidence that the true ratio passes at any look on 5 % of days.
  *
- * chosen: by simulation, 100,000 days a figure, looks from the sixth run to the planned end, order
+ * chosen: by simulation, 100,000 to 200,000 days a figure, looks from the sixth run to the planned end, order
  * ABBA; of three models of session drift and true ratios of 1 and 3 the largest (simulation error
  * 0.01). Between the figures linear in ln nuN, beyond 97 along the last two. Longer runs of one
  * set-up need less. test/stats/spread-ratio.test.ts would notice a bad choice.

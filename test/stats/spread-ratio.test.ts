@@ -178,8 +178,8 @@ describe("band of a ratio of spreads", () => {
 
 describe("threshold", () => {
   it("rises with the plan from its first figure to the open one", () => {
-    expect(ratioThreshold(9)).toBe(0.78);
-    expect(ratioThreshold(17)).toBe(1.25);
+    expect(ratioThreshold(9)).toBe(0.82);
+    expect(ratioThreshold(17)).toBeCloseTo(1.26, 12);
     expect(ratioThreshold(97)).toBeCloseTo(2.14, 12);
     let last = 0;
     for (let nuN = 9; nuN < 3000; nuN += 1) {
