@@ -199,10 +199,10 @@ const OPEN_THRESHOLD = -Math.log(0.05);
 /**
  * Threshold on the evidence that the true ratio passes at any look on 5 % of days.
  *
- * chosen: by simulation, 100,000 to 200,000 days a figure, looks from the sixth run to the planned end, order
- * ABBA; of three models of session drift and true ratios of 1 and 3 the largest (simulation error
- * 0.01). Between the figures linear in ln nuN, beyond 97 along the last two. Longer runs of one
- * set-up need less. test/stats/spread-ratio.test.ts would notice a bad choice.
+ * chosen: by simulation, 100,000 to 200,000 days a figure, looks from the sixth run to the planned
+ * end, order ABBA; of three models of session drift and true ratios of 1 and 3 the largest
+ * (simulation error 0.01). Between the figures linear in ln nuN, beyond 97 along the last two. Longer
+ * runs of one set-up need less. test/stats/spread-ratio.test.ts would notice a bad choice.
  *
  * @param nuN - planned runs less levels, drift terms and 1; null without a plan or after its end
  * @returns the open threshold, -ln 0.05, below 9 degrees of freedom and without a plan
