@@ -132,7 +132,7 @@ export function endOfPlan(
     const pair = figures?.pair(setup, setups.baseline);
     return figures === null || pair === undefined
       ? undefined
-      : endOfPair(sheet, plan, pair, figures);
+      : endOfPair(sheet, plan.levelOf(setup, setups.baseline), pair, figures);
   });
   return ends.reduce<EndOfPlan | undefined>(
     (widest, end) =>
@@ -143,7 +143,7 @@ export function endOfPlan(
 
 function endOfPair(
   sheet: PlanSheet,
-  { level }: ComparisonPlan,
+  level: number,
   { z2N, df }: PlannedPair,
   { nuN, runs }: NonNullable<ComparisonPlan["figures"]>,
 ): EndOfPlan {

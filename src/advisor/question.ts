@@ -49,9 +49,9 @@ export function questionOf(
     rival: rival.setup,
     rideable: scene.rideable,
     alive: aliveOf(scene.rideable, standing),
-    design: pending === null ? today : withRun(today, { ...next, setup: pending }),
+    design: pending === null ? today : withRun(today, { ...next, ...pending }),
     next: pending === null ? next : { ...next, k: next.k + 1 },
-    counted: pending === null ? ridden : [...ridden, pending],
+    counted: pending === null ? ridden : [...ridden, pending.setup],
   };
   return {
     input,
@@ -68,20 +68,20 @@ export function questionOf(
 /** What is known of a rider's day apart from the comparison. */
 export interface Scene extends Pick<Situation, "mounted" | "next" | "minutesLeft" | "rideable"> {
   readonly costs: RideCosts;
-  /** Set-up of the rider's run on course: taken as counted for what comes after it; `next` is its. */
-  readonly pending: SetupId | null;
+  /** The rider's run on course: taken as counted for what comes after it; the k of `next` is its. */
+  readonly pending: { readonly setup: SetupId; readonly ground: number } | null;
 }
 
 export function sceneOf(input: ComparisonInput, rider: Rider): Scene {
   const own = input.runs.filter((run) => run.rider === rider.id);
   const last = own.findLast((run) => run.k !== null);
   const onCourse = runOnCourse(own);
-  const { block, k } = nextPlace(input, rider.id);
+  const { block, k, ground } = nextPlace(input, rider.id);
   const lap = lapMinutes(input, rider.id);
   const left = minutesLeft(input, lap);
   return {
     mounted: onCourse?.setup ?? input.mounted[rider.id] ?? last?.setup ?? null,
-    next: { block, k: onCourse?.k ?? k },
+    next: { block, k: onCourse?.k ?? k, ground },
     rideable: setupsToRide(input, rider),
     // The run in progress will have taken a lap by the time the next one can start.
     minutesLeft: left === null || onCourse === undefined ? left : left - (lap ?? 0),
@@ -89,7 +89,7 @@ export function sceneOf(input: ComparisonInput, rider: Rider): Scene {
       lapMinutes: lap,
       swapMinutes: (from, to) => swapMinutes(input.swaps, from, to),
     },
-    pending: onCourse?.k == null ? null : onCourse.setup,
+    pending: onCourse?.k == null ? null : { setup: onCourse.setup, ground: onCourse.ground },
   };
 }
 

@@ -51,6 +51,7 @@ export function beforeFirstRide(trial: Trial, seed: number): ComparisonInput {
     plannedEnds: [],
     incidents: [],
     isClosed: false,
+    ground: 0,
     mounted: {},
   };
 }

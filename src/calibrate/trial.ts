@@ -60,7 +60,7 @@ export function trialOf(
   const { settings, setups, riders } = sheet;
   const rider = riders[0];
   const baseline = baselineOf(setups).id;
-  const candidate = setups.find((setup) => setup.id !== baseline)?.id;
+  const candidate = settings.mainSetup ?? setups.find((setup) => setup.id !== baseline)?.id;
   if (rider === undefined || candidate === undefined) {
     throw new UserError(
       "refused",

@@ -105,6 +105,8 @@ export interface Comparison {
     readonly planned_runs: number | null;
     readonly planned_end: number | null;
     readonly baseline: string;
+    /** Set-up that the day is about; left out where none is. */
+    readonly main?: string;
   };
   readonly riders: readonly RiderComparison[];
   readonly together: Together | null;
@@ -137,6 +139,8 @@ export interface ComparisonInput {
   readonly plannedEnds: readonly PlannedEnd[];
   readonly incidents: readonly Incident[];
   readonly isClosed: boolean;
+  /** Steps of the ground marked on the newest day with a run so far: the ground of the next start. */
+  readonly ground: number;
   /** The set-up on each rider's bike now, by rider id. */
   readonly mounted: Readonly<Record<string, SetupId>>;
 }

@@ -77,6 +77,8 @@ export interface Settings {
   readonly drift: DriftModel;
   readonly bands: BandKind;
   readonly spreads: SpreadKind;
+  /** Set-up that the day is about, declared before run 1: it gets the larger share of the level; null: all alike. */
+  readonly mainSetup: SetupId | null;
   /** 0.90 to 0.999. */
   readonly confidence: number;
   /** For the order's shuffle and the coin at ties. */

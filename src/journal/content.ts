@@ -57,6 +57,7 @@ const settings = z.object({
   drift: z.enum(["none", "linear", "learning"]),
   bands: z.enum(["plan", "open"]),
   spreads: z.enum(["each", "common"]),
+  mainSetup: id.nullable().default(null),
   confidence: z.number().min(0.9).max(0.999),
   seed: z.number().int(),
   travelMinS: seconds.positive(),
@@ -176,7 +177,9 @@ export const bodies = {
     unit: text.nullable(),
   }),
   "note-added": z.object({ run: runId.nullable(), note: text }),
-  "condition-marked": z.object({ note: text }),
+  /** isStep: run times have another level from the next start on. */
+  "condition-marked": z.object({ note: text, isStep: z.boolean().default(false) }),
+  /** Always such a step. */
   "gate-moved": z.object({ gate: z.number().int().min(0), note: text }),
   "course-held": z.object({ reason: text }),
   "course-opened": z.object({}),

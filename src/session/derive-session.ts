@@ -10,6 +10,7 @@ import type { Course } from "./course.ts";
 import { dayCourses } from "./day-courses.ts";
 import { anchorsOn, type BoxEvidence, type Decision, type Fold } from "./evidence.ts";
 import { byOrder, finishedRuns } from "./finished-runs.ts";
+import { groundNow, stepMarks } from "./ground.ts";
 import { itemsOf } from "./growing.ts";
 import { happeningsOf, strayRuns } from "./happenings.ts";
 import { matchDay } from "./match-day.ts";
@@ -209,6 +210,7 @@ export function deriveSession(fold: Fold): Session {
     plannedEnds: plannedEnds(holding, course, plan, so, note),
     isMarginChanged: course.marginChanges.some((at) => hasRunAt(so, at)),
     isClosed: course.isClosed,
+    ground: groundNow(raw, stepMarks(holding)),
     heldBecause: course.heldBecause,
     passings: passingsOf(days, holding),
     runs,

@@ -1,8 +1,9 @@
-// Runs as everybody sees them: with set-up, status and k. Last step of the session's runs.
+// Runs as everybody sees them: with set-up, status, k and ground. Last step of the session's runs.
 import type { Run } from "../domain/run.ts";
 import type { RiderId, SetupId } from "../domain/session.ts";
 import { type Course, hasSetup } from "./course.ts";
 import type { Decision } from "./evidence.ts";
+import { groundOf, stepMarks } from "./ground.ts";
 import { mountedAt, type SwapBook } from "./mounted.ts";
 import type { RawRun } from "./raw-run.ts";
 import { isWarmUp, type MarkBook, marksUpTo, statusOf } from "./run-marks.ts";
@@ -42,7 +43,7 @@ export function byOrder(a: RawRun, b: RawRun): number {
 }
 
 /**
- * Gives every run its set-up, status and k. k = 1 is a rider's first run of a day that is not a
+ * Gives every run its set-up, status, k and ground. k = 1 is a rider's first run of a day that is not a
  * warm-up; every run after it takes the next.
  *
  * @param raw - in the order of runs
@@ -56,6 +57,7 @@ export function finishedRuns(
   note: (text: string) => void,
 ): readonly Run[] {
   const { setups, notes } = correctionsOf(holding, course, note);
+  const steps = stepMarks(holding);
   const newestK = new Map<string, number>();
   return raw.map((run) => {
     const marked = marksUpTo(marks, run.runId, Number.POSITIVE_INFINITY);
@@ -68,6 +70,7 @@ export function finishedRuns(
         setups.get(run.runId) ?? run.setup ?? mountedAt(swaps, run.day, run.rider, run.startedAt),
       day: run.day,
       k,
+      ground: groundOf(run, steps),
       status,
       startedAt: run.startedAt,
       finishedAt: run.finishedAt,

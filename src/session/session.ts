@@ -41,6 +41,8 @@ export interface Session {
   /** True if the margin was changed after run 1 had started. */
   readonly isMarginChanged: boolean;
   readonly isClosed: boolean;
+  /** Steps of the ground marked on the day of the newest run so far: the ground of the next start. */
+  readonly ground: number;
   /** Why the course is held; null while it is not. */
   readonly heldBecause: string | null;
   /** By common time. */

@@ -14,8 +14,11 @@ interface RunsSoFar {
   readonly marks: MarkBook;
 }
 
-/** Of a merged session, whole days were over before the newest began. */
-function hadStarted(run: RawRun, { entry, at, day }: Decision): boolean {
+/**
+ * True if a run had started when an entry was written. Of a merged session, whole days were over
+ * before the newest began.
+ */
+export function hadStarted(run: RawRun, { entry, at, day }: Decision): boolean {
   if (run.day !== day) return run.day < day;
   return run.row > 0 ? run.openedBy < entry.seq : run.order <= at;
 }

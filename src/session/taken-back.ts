@@ -134,8 +134,9 @@ function labelOf(entry: UndoableEntry, names: Names): string {
       return `rating of ${runName(entry.body.run)}`;
     case "measure-taken":
       return `${entry.body.key} noted`;
-    case "note-added":
     case "condition-marked":
+      return `${entry.body.isStep ? "change of the ground" : "note"} "${entry.body.note}"`;
+    case "note-added":
       return `note "${entry.body.note}"`;
     case "gate-moved":
       return "gate moved";

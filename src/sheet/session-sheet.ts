@@ -35,7 +35,7 @@ export function readSheet(text: string, file: string, defaults: SheetDefaults): 
   const setups = readSetups(root, tablesOf(root, "setups"));
   const riders = tablesOf(root, "riders");
   const sheet: Sheet = {
-    settings: readSettings(session ?? rootTable({ name: "" }, root.places, []), defaults),
+    settings: readSettings(session ?? rootTable({ name: "" }, root.places, []), defaults, setups),
     gates: readGates(root, tablesOf(root, "gates")),
     riders: readRiders(
       root,

@@ -1,8 +1,9 @@
 // The [session] table of a session sheet; used by the sheet reader.
 import { TomlDate } from "smol-toml";
-import type { Settings } from "../domain/session.ts";
+import type { Settings, Setup } from "../domain/session.ts";
 import { didYouMean } from "./nearest.ts";
 import { quoted } from "./quote.ts";
+import { setupWanted } from "./sheet-course.ts";
 import {
   checkKeys,
   choiceOf,
@@ -41,6 +42,7 @@ export const sessionKeys = [
   "drift",
   "bands",
   "spreads",
+  "main",
   "confidence",
   "seed",
   "travel_min_s",
@@ -53,9 +55,14 @@ const minutes: NumberRule = { above: 0, max: 14_400, unit: "minutes" };
 /**
  * Reads the [session] table, noting mistakes in it.
  *
+ * @param setups - of the same sheet
  * @returns the settings with defaults filled in; of use only if no mistake was noted
  */
-export function readSettings(table: SheetTable, defaults: SheetDefaults): Settings {
+export function readSettings(
+  table: SheetTable,
+  defaults: SheetDefaults,
+  setups: readonly Pick<Setup, "id" | "baseline">[],
+): Settings {
   checkKeys(table, sessionKeys);
   const name = textOf(table, "name");
   const stretch = textOf(table, "stretch");
@@ -101,10 +108,31 @@ export function readSettings(table: SheetTable, defaults: SheetDefaults): Settin
     drift: choiceOf(table, "drift", ["none", "linear", "learning"]) ?? "linear",
     bands: readBands(table),
     spreads: choiceOf(table, "spreads", ["each", "common"]) ?? "each",
+    mainSetup: readMain(table, setups),
     confidence: numberOf(table, "confidence", { min: 0.9, max: 0.999 }) ?? 0.95,
     seed: numberOf(table, "seed", { min: 0, isWhole: true }) ?? defaults.seed,
     ...readTravel(table, expectedRunS),
   };
+}
+
+/** The set-up that the day is about: any but the baseline. */
+function readMain(
+  table: SheetTable,
+  setups: readonly Pick<Setup, "id" | "baseline">[],
+): string | null {
+  const main = textOf(table, "main");
+  if (main === null) return null;
+  const others = setups.filter((setup) => !setup.baseline).map((setup) => setup.id);
+  if (others.includes(main)) return main;
+  const isBaseline = setups.some((setup) => setup.id === main);
+  const want = setupWanted(main, others);
+  noteFault(
+    table,
+    "main",
+    `main = ${quoted(main)}${isBaseline ? ", the baseline" : ""}`,
+    isBaseline ? `${want}, which is compared with the baseline` : want,
+  );
+  return null;
 }
 
 /** Days declared ahead share the planned runs between them. */

@@ -28,6 +28,7 @@ export function writeSheet(sheet: Sheet): string {
     drift: s.drift,
     bands: s.bands,
     spreads: s.spreads,
+    main: s.mainSetup,
     confidence: s.confidence,
     seed: s.seed,
     travel_min_s: s.travelMinS,

@@ -27,6 +27,7 @@ export interface SortedRuns {
 export interface CountedRun extends BankedRun {
   readonly rider: RiderId;
   readonly runId: string;
+  readonly ground: number;
 }
 
 /** Sectors that the comparison speaks about: none on a stretch without splits. */
@@ -91,7 +92,14 @@ export function afterRuns(input: ComparisonInput, n: number): ComparisonInput {
     return n > 0;
   });
   const plannedEnds = input.plannedEnds.filter((end) => end.announcedAtRun <= n);
-  return { ...input, runs, plannedEnds };
+  return { ...input, runs, plannedEnds, ground: groundAfter(input, runs) };
+}
+
+/** Ground of the next start once later runs are gone: steps marked after the last one left go with them. */
+function groundAfter(input: ComparisonInput, runs: readonly Run[]): number {
+  if (runs.length === input.runs.length) return input.ground;
+  const day = Math.max(0, ...runs.map((run) => run.day));
+  return Math.max(0, ...runs.filter((run) => run.day === day).map((run) => run.ground));
 }
 
 function countedRun(run: Run, sectors: number, isEarlyOnNew: boolean): CountedRun {
@@ -104,6 +112,7 @@ function countedRun(run: Run, sectors: number, isEarlyOnNew: boolean): CountedRu
     block: blockOf(run.rider, run.day),
     setup: run.setup,
     k: run.k,
+    ground: run.ground,
     timeS: run.timeS,
     sectorS: sectors > 0 && hasSplits(run, sectors) ? run.sectorS.map((s) => s ?? 0) : null,
     voidSectors: sectors > 0 ? run.voidSectors.toSorted((a, b) => a - b) : [],

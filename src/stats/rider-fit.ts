@@ -5,7 +5,7 @@ import type { Rider, RiderId, SetupId } from "../domain/session.ts";
 import type { BandPlan } from "./band-in-force.ts";
 import { riderSubject } from "./compare.ts";
 import { sortedRuns } from "./counted-runs.ts";
-import { blockColumn, setupColumn } from "./design.ts";
+import { blockColumn, setupColumn, stepColumns } from "./design.ts";
 import { isEstimable } from "./least-squares.ts";
 import type { Look } from "./look.ts";
 import { contrastValue, type PartFit } from "./part-fit.ts";
@@ -40,7 +40,7 @@ export interface RiderFit {
   readonly setups: readonly SetupId[];
   /** Counted runs of each of `setups`. */
   readonly runs: readonly number[];
-  /** Adjusted mean of each of `setups` at the middle of the runs, s; null: not determined. */
+  /** Adjusted mean of each of `setups` at the middle of the runs and on the newest ground, s; null: not determined. */
   readonly meansS: readonly (number | null)[];
   /** Runs less rank; a mean over the sectors where some are struck out. */
   readonly rankDf: number;
@@ -103,14 +103,16 @@ export function pairBandPlans(
   return (candidate, baseline) => pairBands(input, plan, 0, candidate, baseline).whole;
 }
 
-/** Level of the last day plus the set-up's effect, the parts added up; null if not determined. */
+/** Level of the last day on its newest ground plus the set-up's effect, the parts added up; null if not determined. */
 function adjustedMean(whole: ReturnType<Look["wholeFit"]>, setup: number): number | null {
   const fits: readonly PartFit[] = "fits" in whole ? whole.fits : [whole];
   let sum = 0;
   for (const fit of fits) {
     const { factor, bank } = fit.design;
     const contrast = new Array<number>(factor.columns).fill(0);
-    contrast[blockColumn(bank.layout, bank.layout.blocks.length - 1)] = 1;
+    const last = bank.layout.blocks.length - 1;
+    contrast[blockColumn(bank.layout, last)] = 1;
+    for (const column of stepColumns(bank.layout, last)) contrast[column] = 1;
     if (setup > 0) contrast[setupColumn(bank.layout, setup)] = 1;
     if (!isEstimable(factor, contrast)) return null;
     sum += contrastValue(fit, contrast);

@@ -13,7 +13,7 @@ import {
   type ComparisonPlan,
   endRunOf,
   type PlanBasis,
-  pairLevel,
+  pairLevels,
   plannedPairs,
   plannedRunsOf,
   riderOrders,
@@ -78,7 +78,7 @@ export function stackPlan(input: PlanBasis): ComparisonPlan {
   const figures = plannedFigures(setups.planned, orders, input.settings.drift);
   return {
     setups,
-    level: pairLevel(input, setups),
+    levelOf: pairLevels(input, setups),
     figures: isPlanned ? figures : null,
     endRun: stackEndRun(input),
   };
@@ -140,13 +140,13 @@ function isReversed(rider: number): boolean {
 
 function endOfDay(input: ComparisonInput): readonly EndOfDayMean[] {
   const setups = setupsOf(input);
-  const level = pairLevel(input, setups);
+  const levelOf = pairLevels(input, setups);
   const { baseline } = setups;
   const riders = input.riders.map((rider) => ownDifferences(input, rider));
   return input.setups.flatMap((setup): readonly EndOfDayMean[] => {
     const known = riders.flatMap((own) => own.get(setup.id) ?? []);
     if (known.length < FEWEST_RIDERS) return [];
-    const { meanS, bandS } = ridersMean(known, level);
+    const { meanS, bandS } = ridersMean(known, levelOf(setup.id, baseline));
     return [{ setup: setup.id, baseline, riders: known.length, mean_s: meanS, band_s: bandS }];
   });
 }

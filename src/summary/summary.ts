@@ -118,6 +118,7 @@ function comparisonInput(session: MadeSession): ComparisonInput {
     plannedEnds: session.plannedEnds,
     incidents: session.incidents,
     isClosed: session.isClosed,
+    ground: session.ground,
     mounted: session.mounted,
   };
 }
@@ -150,6 +151,7 @@ function comparisonOf(basis: RemarkBasis, next: Comparison["next"]): Comparison 
       planned_runs: settings.plannedRuns,
       planned_end: input.plannedEnds[0]?.endRun ?? null,
       baseline: baselineOf(input.setups).id,
+      ...(settings.mainSetup === null ? {} : { main: settings.mainSetup }),
     },
     riders,
     together,

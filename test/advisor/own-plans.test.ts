@@ -119,6 +119,7 @@ describe("days declared ahead", () => {
     minutes: 110,
     lapMinutes: 9,
     spreads: "common",
+    mainSetup: null,
   };
   const advice = (runs: readonly MadeRun[], some: Partial<Settings> = {}) => {
     const input = madeSession({ runs, settings: { ...settings, ...some } });

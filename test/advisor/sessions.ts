@@ -21,6 +21,7 @@ const settings: Settings = {
   drift: "linear",
   bands: "plan",
   spreads: "common",
+  mainSetup: null,
   confidence: 0.95,
   seed: 1,
   travelMinS: 10,
@@ -32,6 +33,7 @@ export interface RunGiven {
   readonly timeS?: number;
   readonly rider?: string;
   readonly status?: RunStatus;
+  readonly ground?: number;
   /** Minutes after the first start of the day; left out: not timed by the clock. */
   readonly startedMin?: number;
   readonly finishedMin?: number;
@@ -47,6 +49,8 @@ export interface SessionGiven {
   readonly settings?: Partial<Settings>;
   readonly runs?: readonly RunGiven[];
   readonly mounted?: SetupId;
+  /** Of the next start; by default that of the last run. */
+  readonly ground?: number;
   readonly plannedEnds?: ComparisonInput["plannedEnds"];
 }
 
@@ -100,6 +104,7 @@ export function sessionOf(given: SessionGiven): ComparisonInput {
       setup: run.setup,
       day: 0,
       k,
+      ground: run.ground ?? 0,
       status,
       startedAt: at(run.startedMin),
       finishedAt: at(run.finishedMin),
@@ -127,6 +132,7 @@ export function sessionOf(given: SessionGiven): ComparisonInput {
     plannedEnds: given.plannedEnds ?? [],
     incidents: [],
     isClosed: false,
+    ground: given.ground ?? runs.at(-1)?.ground ?? 0,
     mounted: Object.fromEntries(
       sheet.riders.map((r) => [r.id, given.mounted ?? last.get(r.id) ?? first]),
     ),

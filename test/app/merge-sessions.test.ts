@@ -3,7 +3,7 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { addNote, logSwap, redo, undo } from "../../src/app/day-commands.ts";
+import { addNote, logSwap, redo, setMargin, undo } from "../../src/app/day-commands.ts";
 import { importRows } from "../../src/app/make-session.ts";
 import {
   mergeSessions,
@@ -157,6 +157,23 @@ describe("two days on files of their own", () => {
     file.append(operator, undo);
     expect(file.session().runs).toHaveLength(7);
     expect(file.session().undo?.label).toBe("the passing keyed at the finish");
+  });
+
+  it("hold to the first day's promise, whatever was changed last on the second", () => {
+    const laptop = new TestLaptop();
+    const [first, second] = [new HandDay(aloneSheet, laptop), new HandDay(aloneSheet, laptop)];
+    first.ride(60);
+    second.ride(61);
+    second.do((session) => setMargin(session, 0.3));
+    expect(second.session.isMarginChanged).toBe(true);
+    const { settings, isMarginChanged, daySheets } = merged(
+      laptop,
+      first.file,
+      second.file,
+    ).session();
+    expect(settings?.marginS).toBe(0.8);
+    expect(isMarginChanged).toBe(false);
+    expect(daySheets.map((day) => day.marginS)).toEqual([0.8, 0.3]);
   });
 
   it("keep the order in which they were ridden, imported ones by their date", () => {

@@ -29,6 +29,7 @@ const SETTINGS: Settings = {
   drift: "linear",
   bands: "plan",
   spreads: "each",
+  mainSetup: null,
   confidence: 0.95,
   seed: 7,
   travelMinS: 10,

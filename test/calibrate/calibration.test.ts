@@ -196,6 +196,28 @@ describe("with three set-ups", () => {
   );
 });
 
+describe("with a day about one of four set-ups", () => {
+  const days = 600;
+  const four = { setups: ["A", "B", "C", "D"], order: "alternating" } as const;
+  const called = (mainSetup: string | null, cell: Cell): number => {
+    const trial = aTrial({ ...four, settings: { plannedRuns: 24, mainSetup } });
+    return new BlockRider(trial).ride({ cell, days, seed: 9 }).called / days;
+  };
+
+  it("it is found as often as with one spread for all", () => {
+    // Simulated before with another program, 100 000 days: 44 instead of 31 %.
+    const cell: Cell = { ...PLAIN, effect: 1.5 };
+    const error = 3 * Math.sqrt(0.24 / days);
+    expect(Math.abs(called("B", cell) - 0.44)).toBeLessThan(error);
+    expect(Math.abs(called(null, cell) - 0.31)).toBeLessThan(error);
+  });
+
+  it("and none is called where there is no difference, more than one day in twenty", () => {
+    const cell: Cell = { ...PLAIN, spreadRatio: 3, odd: "baseline" };
+    expect(called("B", cell)).toBeLessThan(atMost(0.05, days));
+  });
+});
+
 describe("with three riders", () => {
   it("nor is it of all riders together, whose spreads differ", () => {
     const days = 1000;

@@ -26,6 +26,7 @@ export const settings = {
   drift: "linear" as const,
   bands: "plan" as const,
   spreads: "each" as const,
+  mainSetup: null,
   confidence: 0.95,
   seed: 7,
   travelMinS: 65,

@@ -100,6 +100,40 @@ describe("another day in the journal", () => {
     ]);
   });
 
+  it("tells how long somebody is out by its own time", () => {
+    const j = new JournalWriter().made(handGates);
+    j.key(0, 100);
+    j.write(130, { type: "condition-marked", body: { note: "rain" } });
+    const flags = (): readonly string[] => session(j).runs.flatMap((run) => run.flags);
+    expect(flags()).toEqual([]);
+    j.nextDay(90_000, () => {
+      j.made(handGates);
+      j.key(0, 90_100);
+    });
+    expect(flags()).toEqual([]);
+    // Something written down about the day before, a week later, before this day's mark.
+    const late = new JournalWriter().made(handGates);
+    late.write(700_000, { type: "condition-marked", body: { note: "it had rained" } });
+    late.nextDay(90_000, () => {
+      late.made(handGates);
+      late.key(0, 90_100);
+    });
+    expect(session(late).runs.flatMap((run) => run.flags)).toEqual([]);
+  });
+
+  it("has nothing to do with the troubles of the boxes the day before", () => {
+    const j = new JournalWriter().made(twoGates);
+    j.exchanges(S1, 5, 60, 5).exchanges(F1, 5, 60, 5);
+    j.event(S1, "X", 50, { seq: 1 }); // blocked, and packed up so
+    j.nextDay(90_000, () => {
+      j.made(twoGates);
+      j.exchanges(S1, 90_005, 90_400, 20).exchanges(F1, 90_005, 90_400, 20);
+      j.event(S1, "B", 90_100, { seq: 2 });
+      j.event(F1, "B", 90_215, { seq: 1 });
+    });
+    expect(session(j).runs.map((run) => [run.status, run.flags])).toEqual([["ok", []]]);
+  });
+
   it("starts with nothing of the day before at its ports", () => {
     const j = new JournalWriter().made(twoGates);
     j.write(1, { type: "port-lost", body: { port: "/dev/gates", reason: "gone" } });
@@ -191,6 +225,21 @@ describe("the first day's promise", () => {
       made([swap("A", "B", 4)]);
     });
     expect(session(j).swapCosts).toEqual([swap("A", "B", 4), swap("A", "C", 20)]);
+  });
+
+  it("is fixed and ended by the first day's runs, though another was ridden meanwhile", () => {
+    const j = new JournalWriter().made(handGates);
+    byHand(j, 100, 120);
+    byHand(j, 4000, 120);
+    j.write(4500, { type: "plan-end-announced", body: { rider: "R1", endRun: 9 } });
+    const { plannedEnds } = session(j);
+    expect(plannedEnds).toEqual([{ rider: "R1", endRun: 9, announcedAtRun: 2 }]);
+    j.nextDay(1000, () => {
+      j.made(handGates);
+      byHand(j, 1100, 118);
+      byHand(j, 1500, 118);
+    });
+    expect(session(j).plannedEnds).toEqual(plannedEnds);
   });
 
   it("gains a set-up that a later day, or the merged session, declares", () => {

@@ -2,6 +2,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { readSheet } from "../../src/sheet/session-sheet.ts";
+import { writeSheet } from "../../src/sheet/sheet-writer.ts";
 
 const defaults = { zone: "Europe/Vienna", date: "2026-01-31", seed: 12345 };
 const read = (text: string) => readSheet(text, "day.toml", defaults);
@@ -30,6 +31,7 @@ describe("readSheet", () => {
       drift: "linear",
       bands: "plan",
       spreads: "each",
+      mainSetup: null,
       confidence: 0.95,
       seed: 7,
       travelMinS: 65,
@@ -74,6 +76,7 @@ describe("readSheet", () => {
         drift: "linear",
         bands: "open",
         spreads: "each",
+        mainSetup: null,
         confidence: 0.95,
         seed: 12345,
         travelMinS: 10,
@@ -128,6 +131,18 @@ describe("readSheet", () => {
       `[session]\nname = "x"\n${twoSetups}\nworth_s = 1.5\nprice = 120\nweight_kg = 14.2`,
     );
     expect(setups[1]).toMatchObject({ worthS: 1.5, price: 120, weightKg: 14.2 });
+  });
+
+  test("a day may be about one set-up, any but the baseline", () => {
+    const main = (line: string) => read(`[session]\nname = "x"\n${line}\n${twoSetups}`).settings;
+    expect(main("").mainSetup).toBeNull();
+    expect(main('main = "B"').mainSetup).toBe("B");
+    expect(() => main('main = "C"')).toThrow(/main = "C".*the id of a set-up: B/);
+    expect(() => main('main = "A"')).toThrow(
+      /main = "A", the baseline.*compared with the baseline/,
+    );
+    const sheet = read(`[session]\nname = "x"\nmain = "B"\n${twoSetups}`);
+    expect(read(writeSheet(sheet)).settings.mainSetup).toBe("B");
   });
 
   test("days share the planned runs evenly", () => {

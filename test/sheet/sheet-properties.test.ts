@@ -40,6 +40,7 @@ const settings = fc
     marginS: maybe(above0),
     plannedRuns: maybe(fc.integer({ min: 1, max: 1000 })),
     days: fc.constant(1),
+    mainSetup: fc.constant(null),
     minutes: maybe(above0),
     lapMinutes: maybe(above0),
     spreadS: maybe(above0),

@@ -164,7 +164,7 @@ describe("riders with set-ups of their own, together", () => {
         own,
       });
       return [stackPlan(input), ...input.riders.map((rider) => riderPlan(input, rider))].map(
-        ({ level }) => level,
+        ({ levelOf }) => levelOf("B", "A"),
       );
     };
     const two = { setups: ["A", "B"] };

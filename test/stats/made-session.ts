@@ -16,6 +16,7 @@ export interface MadeRun {
   readonly isMarkedOk?: boolean;
   /** Default: counted up for each rider and day from the first run that is no warm-up. */
   readonly k?: number;
+  readonly ground?: number;
 }
 
 export interface MadeSession {
@@ -33,6 +34,8 @@ export interface MadeSession {
   /** By run, counted from 1. */
   readonly incidents?: readonly Pick<Incident, "runId" | "kind">[];
   readonly isClosed?: boolean;
+  /** Of the next start; by default that of the last run. */
+  readonly ground?: number;
 }
 
 const SETTINGS: Settings = {
@@ -52,6 +55,7 @@ const SETTINGS: Settings = {
   drift: "linear",
   bands: "plan",
   spreads: "common",
+  mainSetup: null,
   confidence: 0.95,
   seed: 7,
   travelMinS: 10,
@@ -96,6 +100,7 @@ export function madeSession(made: MadeSession): ComparisonInput {
       note: null,
     })),
     isClosed: made.isClosed ?? false,
+    ground: made.ground ?? made.runs.at(-1)?.ground ?? 0,
     mounted: {},
   };
 }
@@ -120,6 +125,7 @@ function finishedRun(run: MadeRun, index: number, taken: Map<string, number>): R
     setup: run.setup,
     day,
     k,
+    ground: run.ground ?? 0,
     status,
     startedAt: null,
     finishedAt: null,

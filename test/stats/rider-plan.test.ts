@@ -84,7 +84,7 @@ describe("a rider's own set-ups", () => {
     const declared = madeSession({ ...THREE, runs, plannedSetups: ["A", "B"] });
     expect(compareRiders(input)).toEqual(compareRiders(declared));
     expect(setupsToRide(input, riderOf(input))).toEqual(["A", "B"]);
-    expect(riderPlan(input, riderOf(input)).level).toBeCloseTo(0.025, 15);
+    expect(riderPlan(input, riderOf(input)).levelOf("B", "A")).toBeCloseTo(0.025, 15);
     const [b, c] = pairsOf(input);
     expect([b?.setup, c?.setup]).toEqual(["B", "C"]);
     const known = stackedPair(
@@ -113,7 +113,7 @@ describe("a rider's own set-ups", () => {
       { ...NOTHING, setup: "C", baseline: "A", runs: 6, baseline_runs: 0, new_to: false },
     ]);
     expect(compareRiders(input)[0]?.df).toBe(9);
-    expect(riderPlan(input, riderOf(input)).level).toBeCloseTo(0.05, 15);
+    expect(riderPlan(input, riderOf(input)).levelOf("B", "A")).toBeCloseTo(0.05, 15);
     const ridden = madeSession({
       ...THREE,
       runs: [...runs, ...onOrder("AA")],

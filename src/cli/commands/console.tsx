@@ -135,6 +135,7 @@ function sheetOf(session: NewSession, found: readonly Gate[]): Sheet {
       drift: "linear",
       bands: "plan",
       spreads: "each",
+      mainSetup: null,
       confidence: 0.95,
       seed,
       travelMinS: session.expectedRunS / 2,

@@ -8,6 +8,7 @@ import { lastWords, verdictsBefore } from "./earlier-answers.ts";
 import { hardlyAnyChances } from "./hardly-any-chance.ts";
 import { heldUp } from "./held-up.ts";
 import { lopsidedVoids } from "./lopsided-voids.ts";
+import { mainQuestion } from "./main-question.ts";
 import { missingRuns } from "./missing-runs.ts";
 import { mistakes, quickerButMistakes } from "./mistakes.ts";
 import { newToRiders } from "./new-to-rider.ts";
@@ -34,6 +35,7 @@ const MAKERS: readonly RemarkMaker[] = [
   unequalCounts,
   newToRiders,
   sameBikes,
+  mainQuestion,
   worthOf,
   consistencies,
   lastWords,
