@@ -44,7 +44,8 @@ describe("a set-up is added", () => {
     });
     const { setups, plan } = file.session();
     const values = { rear_pressure_bar: 1.6 };
-    expect(setups[2]).toEqual({ id: "C", name: "Ring", baseline: false, values });
+    const cost = { worthS: null, price: null, weightKg: null };
+    expect(setups[2]).toEqual({ id: "C", name: "Ring", baseline: false, values, ...cost });
     expect(plan?.setups).toEqual(["A", "B", "C"]);
   });
 

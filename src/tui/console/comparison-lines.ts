@@ -78,7 +78,7 @@ function whatFits(sentences: readonly (readonly Line[])[], rows: number): readon
 }
 
 /** The remarks about a rider and those about everybody, what is asked first. */
-export function remarksOf(summary: Summary, rider: RiderId): readonly Remark[] {
+function remarksOf(summary: Summary, rider: RiderId): readonly Remark[] {
   return summary.comparison.remarks.filter(
     (remark) => remark.rider === null || remark.rider === rider,
   );
