@@ -103,7 +103,7 @@ describe("another day in the journal", () => {
   it("tells how long somebody is out by its own time", () => {
     const j = new JournalWriter().made(handGates);
     j.key(0, 100);
-    j.write(130, { type: "condition-marked", body: { note: "rain" } });
+    j.write(130, { type: "condition-marked", body: { note: "rain", isStep: false } });
     const flags = (): readonly string[] => session(j).runs.flatMap((run) => run.flags);
     expect(flags()).toEqual([]);
     j.nextDay(90_000, () => {
@@ -113,7 +113,7 @@ describe("another day in the journal", () => {
     expect(flags()).toEqual([]);
     // Something written down about the day before, a week later, before this day's mark.
     const late = new JournalWriter().made(handGates);
-    late.write(700_000, { type: "condition-marked", body: { note: "it had rained" } });
+    late.write(700_000, { type: "condition-marked", body: { note: "it had rained", isStep: false } });
     late.nextDay(90_000, () => {
       late.made(handGates);
       late.key(0, 90_100);
