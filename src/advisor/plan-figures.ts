@@ -162,5 +162,6 @@ function endOfPair(
 /** The sheet as a session that nobody has ridden in yet. */
 function unridden(sheet: PlanSheet): PlanBasis {
   const plannedSetups = sheet.setups.map((setup) => setup.id);
-  return { ...sheet, plannedSetups, runs: [], plannedEnds: [] };
+  const plannedRiders = sheet.riders.map((rider) => rider.id);
+  return { ...sheet, plannedSetups, plannedRiders, runs: [], plannedEnds: [] };
 }

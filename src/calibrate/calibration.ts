@@ -1,7 +1,8 @@
 // The answer as `calibrate --json` prints it, made from the counts; the field names are the JSON's
 // own: scripts outside rely on them. Called by the command line.
+
+import { FEWEST_RIDERS } from "../stats/together.ts";
 import { type Cell, cellsOf } from "./cell.ts";
-import { FEWEST_TOGETHER } from "./judge-day.ts";
 import { forecastRuns } from "./ride-block.ts";
 import { type ForecastTally, sumOf, type Tally } from "./tally.ts";
 import { runsOf, type Trial } from "./trial.ts";
@@ -34,11 +35,16 @@ export interface CalibrationCell {
   };
 }
 
-/** Days that end otherwise, or on which another set-up scatters differently. */
-interface CellBeside extends CalibrationCell {
+/**
+ * Days whose step of the ground is marked, that end otherwise, or on which another set-up scatters
+ * differently.
+ */
+export interface CellBeside extends CalibrationCell {
   /** Set-up whose spread is `spread_ratio` times that of the others. */
   readonly odd_setup: string;
   readonly ending: string;
+  /** The operator marked the step of the ground when it happened. */
+  readonly ground_marked: boolean;
 }
 
 interface CalibrationForecast {
@@ -140,14 +146,18 @@ export function calibrationOf(trial: Trial, seed: number, tallies: readonly Tall
         ...row,
         odd_setup: cell.odd === "candidate" ? trial.candidate : trial.baseline,
         ending: cell.ending,
+        ground_marked: cell.isMarked,
       })),
     forecast: forecasts.flatMap(forecastRows),
   };
 }
 
-/** One of the contract's cells: the candidate is the odd one, and more scattered; the plan is ridden. */
-function isMain({ odd, ending, spreadRatio }: Cell): boolean {
-  return odd === "candidate" && ending === "planned" && spreadRatio >= 1;
+/**
+ * One of the contract's cells: the candidate is the odd one, and more scattered; the plan is ridden;
+ * nobody marks the ground.
+ */
+function isMain({ odd, ending, spreadRatio, isMarked }: Cell): boolean {
+  return odd === "candidate" && ending === "planned" && spreadRatio >= 1 && !isMarked;
 }
 
 function cellOf(trial: Trial, cell: Cell, tally: Tally): CalibrationCell {
@@ -167,7 +177,7 @@ function cellOf(trial: Trial, cell: Cell, tally: Tally): CalibrationCell {
     mean_runs: tally.runs / days,
     mean_swaps: tally.swaps / days,
     mean_minutes: isTimed ? tally.minutes / days : null,
-    ...(trial.sheet.riders.length < FEWEST_TOGETHER
+    ...(trial.sheet.riders.length < FEWEST_RIDERS
       ? {}
       : {
           together: {

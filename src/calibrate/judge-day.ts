@@ -4,14 +4,12 @@ import type { Run } from "../domain/run.ts";
 import { compareRiders } from "../stats/compare.ts";
 import { afterRuns, sortedRuns } from "../stats/counted-runs.ts";
 import type { Subject } from "../stats/replay.ts";
+import { FEWEST_RIDERS } from "../stats/together.ts";
 import { verdictsAtEveryLook } from "./every-look.ts";
 import type { Promises } from "./promises.ts";
 import type { RiderDay } from "./rider-day.ts";
 import { noteForecast, type Tally, type VerdictTally } from "./tally.ts";
 import type { Trial } from "./trial.ts";
-
-/** Fewest riders for a claim about all of them. */
-export const FEWEST_TOGETHER = 3;
 
 /**
  * Adds a day to the counts.
@@ -33,7 +31,7 @@ export function judgeDay(
   const truths = truthsOf(trial, subject, differenceS);
   tally.days += 1;
   noteVerdicts(tally, day.looks, truths, marginS);
-  if (riders.length >= FEWEST_TOGETHER) {
+  if (riders.length >= FEWEST_RIDERS) {
     const all = togetherSubject(promises, riders);
     const own = truthsOf(trial, all, differenceS);
     noteVerdicts(tally.together, verdictsAtEveryLook(all), own, marginS);

@@ -3,13 +3,15 @@
 import type { ComparisonInput, PlannedEnd } from "../domain/comparison.ts";
 import type { Rider, SetupId } from "../domain/session.ts";
 import type { BandPlan } from "../stats/band-in-force.ts";
+import { carryingRiders } from "../stats/carrying-riders.ts";
 import { riderSubject } from "../stats/compare.ts";
 import { blockOf } from "../stats/counted-runs.ts";
 import { type Layout, layoutOf } from "../stats/design.ts";
-import type { Subject } from "../stats/replay.ts";
+import type { PlannedBands, Subject } from "../stats/replay.ts";
 import { pairBandPlans } from "../stats/rider-fit.ts";
-import { endRunOf } from "../stats/rider-plan.ts";
-import { stackSubject } from "../stats/together.ts";
+import { endRunOf, setupsOf } from "../stats/rider-plan.ts";
+import { FEWEST_RIDERS, stackSubject } from "../stats/together.ts";
+import type { DayShape } from "./trial.ts";
 
 type BandsOfPair = (candidate: SetupId, baseline: SetupId) => BandPlan;
 
@@ -48,14 +50,21 @@ export class Promises {
     return promise;
   }
 
-  /** To all riders together, without runs. */
+  /** To all riders together, without runs; only the pairs that something may be claimed of. */
   toAll(plannedEnds: readonly PlannedEnd[]): Subject {
     const key = plannedEnds.map((end) => `${end.rider} ${String(end.endRun)}`).join();
     const known = this.#ofAll.get(key);
     if (known !== undefined) return known;
-    const subject = stackSubject({ ...this.#before, plannedEnds }, []);
-    this.#ofAll.set(key, subject);
-    return subject;
+    const input = { ...this.#before, plannedEnds };
+    const subject = stackSubject(input, []);
+    const setups = setupsOf(input);
+    const isClaimed = ({ candidate, baseline }: PlannedBands): boolean => {
+      const riders = carryingRiders(input, setups, candidate, baseline);
+      return riders === 0 || riders >= FEWEST_RIDERS;
+    };
+    const claimed = { ...subject, pairs: subject.pairs.filter(isClaimed) };
+    this.#ofAll.set(key, claimed);
+    return claimed;
   }
 }
 
@@ -69,13 +78,24 @@ function remembered(bandsOfPair: BandsOfPair): BandsOfPair {
   };
 }
 
-/** Columns for whatever a rider may ride on the days of a plan: every set-up on every day. */
-export function layoutOfDays(rider: Rider, days: number, runsADay: number, of: Subject): Layout {
+/**
+ * Columns for whatever a rider may ride on the days of a plan: every set-up on every day, and every
+ * ground.
+ *
+ * @param groundOf - the ground that place k of a day is ridden on
+ */
+export function layoutOfDays(
+  rider: Rider,
+  { days, runsADay }: DayShape,
+  of: Subject,
+  groundOf: (k: number) => number,
+): Layout {
   const rows = Array.from({ length: days }, (_, day) =>
     Array.from({ length: Math.max(runsADay, of.setups.length) }, (__, i) => ({
       block: blockOf(rider.id, day),
       setup: of.setups[i % of.setups.length] ?? "",
       k: i + 1,
+      ground: groundOf(i + 1),
     })),
   ).flat();
   return layoutOf(rows, of.setups, of.drift);

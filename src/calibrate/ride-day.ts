@@ -3,7 +3,7 @@ import type { ComparisonInput } from "../domain/comparison.ts";
 import type { Rider, SetupId } from "../domain/session.ts";
 import { noticeRuns } from "../stats/band-in-force.ts";
 import type { Cell } from "./cell.ts";
-import { driftTruth } from "./drift-truth.ts";
+import { driftTruth, midDay } from "./drift-truth.ts";
 import type { NextRides } from "./next-ride.ts";
 import type { Promises } from "./promises.ts";
 import { RiderDay } from "./rider-day.ts";
@@ -43,6 +43,7 @@ export function beforeFirstRide(trial: Trial, seed: number): ComparisonInput {
     settings: { ...settings, seed },
     riders,
     setups,
+    plannedRiders: riders.map((rider) => rider.id),
     plannedSetups: setups.map((setup) => setup.id),
     swaps,
     // Only the whole run is judged, and it is the same with sectors and without.
@@ -71,7 +72,9 @@ export function rideDay(
   chance: Chance,
 ): readonly RiderDay[] {
   const riding = before.riders.map((rider) => {
-    const day = new RiderDay(before, rider, promises, dayShape(trial, rider));
+    const shape = dayShape(trial, rider);
+    const stepAfter = cell.isMarked ? midDay(shape.runsADay) : null;
+    const day = new RiderDay(before, rider, promises, shape, stepAfter);
     const next = rides.get(rider.id);
     if (next === undefined) throw new RangeError("every rider's rides are chosen");
     return {

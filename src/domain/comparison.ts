@@ -132,6 +132,8 @@ export interface ComparisonInput {
   readonly setups: readonly Setup[];
   /** Set-ups declared before run 1, declared order: these fix K, the planning order, z2_N and nuN. */
   readonly plannedSetups: readonly SetupId[];
+  /** Riders declared before run 1: theirs is the plan of all together. */
+  readonly plannedRiders: readonly string[];
   readonly swaps: readonly SwapCost[];
   readonly sectors: readonly string[];
   /** In run order, every rider; false starts and orphans are not here. */

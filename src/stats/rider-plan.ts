@@ -9,7 +9,7 @@ import type { PlannedBands } from "./replay.ts";
 /** All that a plan rests on. */
 export type PlanBasis = Pick<
   ComparisonInput,
-  "settings" | "riders" | "setups" | "plannedSetups" | "runs" | "plannedEnds"
+  "settings" | "riders" | "setups" | "plannedSetups" | "plannedRiders" | "runs" | "plannedEnds"
 >;
 
 /** Set-ups of a comparison, baseline first where it is among them. */

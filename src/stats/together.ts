@@ -69,12 +69,15 @@ export function compareTogether(input: ComparisonInput): Together | null {
 
 /**
  * The plan of the stack: the riders' own plans one upon the other, every second rider of the sheet
- * starting from the other end.
+ * starting from the other end. A rider who joins after run 1 rides for the plan, but does not make it
+ * a larger one: that would be a restart after looking.
  */
 export function stackPlan(input: PlanBasis): ComparisonPlan {
   const setups = setupsOf(input);
-  const isPlanned = input.riders.every((rider) => plannedRunsOf(input, rider) !== null);
-  const orders = input.riders.flatMap((rider, i) => riderOrders(input, rider, isReversed(i)));
+  const riders = plannedRiders(input);
+  const isPlanned =
+    riders.length > 0 && riders.every(({ rider }) => plannedRunsOf(input, rider) !== null);
+  const orders = riders.flatMap(({ rider, i }) => riderOrders(input, rider, isReversed(i)));
   const figures = plannedFigures(setups.planned, orders, input.settings.drift);
   return {
     setups,
@@ -104,10 +107,18 @@ export function stackSubject(input: ComparisonInput, counted: readonly CountedRu
   };
 }
 
+/** Riders declared before run 1, with their places in the sheet. */
+function plannedRiders(input: PlanBasis): readonly { readonly rider: Rider; readonly i: number }[] {
+  return input.riders
+    .map((rider, i) => ({ rider, i }))
+    .filter(({ rider }) => input.plannedRiders.includes(rider.id));
+}
+
 /** Counted runs of all riders at which their plans end; null without a plan. */
 function stackEndRun(input: PlanBasis): number | null {
-  const ends = input.riders.map((rider) => endRunOf(input, rider));
-  return ends.includes(null) ? null : ends.reduce<number>((sum, end) => sum + (end ?? 0), 0);
+  const ends = plannedRiders(input).map(({ rider }) => endRunOf(input, rider));
+  if (ends.length === 0 || ends.includes(null)) return null;
+  return ends.reduce<number>((sum, end) => sum + (end ?? 0), 0);
 }
 
 /**

@@ -112,6 +112,9 @@ function comparisonInput(session: MadeSession): ComparisonInput {
     riders: session.riders,
     setups: session.setups,
     plannedSetups: session.plan?.setups ?? session.setups.map((setup) => setup.id),
+    plannedRiders: (session.plan?.riders ?? session.riders.map(({ id }) => ({ rider: id }))).map(
+      ({ rider }) => rider,
+    ),
     swaps: session.swapCosts,
     sectors: sectorNames(session.gates),
     runs: session.runs,

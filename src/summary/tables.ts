@@ -43,7 +43,7 @@ export function derivedTables(summary: Summary): readonly Table[] {
         reason: run.reason,
         timed_by: run.timedBy,
         provisional: Number(run.provisional),
-        flags: run.flags.join("; "),
+        flags: [...(run.day > 0 ? [`day ${String(run.day + 1)}`] : []), ...run.flags].join("; "),
         note: run.note,
       })),
     },

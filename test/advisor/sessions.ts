@@ -125,6 +125,7 @@ export function sessionOf(given: SessionGiven): ComparisonInput {
     settings: sheet.settings,
     riders: sheet.riders,
     setups: sheet.setups,
+    plannedRiders: sheet.riders.map((rider) => rider.id),
     plannedSetups: sheet.setups.map((setup) => setup.id),
     swaps: sheet.swaps,
     sectors: ["whole"],

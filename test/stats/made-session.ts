@@ -23,6 +23,8 @@ export interface MadeSession {
   readonly runs: readonly MadeRun[];
   readonly setups?: readonly string[];
   readonly plannedSetups?: readonly string[];
+  /** Declared before run 1; default: all of `riders`. */
+  readonly plannedRiders?: readonly string[];
   readonly baseline?: string;
   readonly riders?: readonly string[];
   readonly newTo?: Readonly<Record<string, readonly string[]>>;
@@ -89,6 +91,7 @@ export function madeSession(made: MadeSession): ComparisonInput {
       weightKg: null,
     })),
     plannedSetups: made.plannedSetups ?? setups,
+    plannedRiders: made.plannedRiders ?? riders,
     swaps: [],
     sectors: made.sectors ?? ["whole"],
     runs: made.runs.map((run, i) => finishedRun(run, i, taken)),

@@ -140,6 +140,33 @@ describe("riders together", () => {
   });
 });
 
+describe("a rider who joins after run 1", () => {
+  const riders = ["R1", "R2", "R3", "R4"];
+  const plannedRiders = ["R1", "R2", "R3"];
+  const made = { runs: stack(riders, 8, -2, 3), riders, settings: { plannedRuns: 8 } };
+
+  it("is compared with the others, whose plan stays as large as it was", () => {
+    const joined = stackPlan(madeSession({ ...made, plannedRiders }));
+    const three = stackPlan(madeSession({ ...made, riders: plannedRiders }));
+    expect(joined.endRun).toBe(24);
+    expect(joined.figures?.nuN).toBe(three.figures?.nuN);
+    expect(joined.figures?.pair("B", "A")?.z2N).toBe(three.figures?.pair("B", "A")?.z2N);
+    expect(stackPlan(madeSession(made)).endRun).toBe(32);
+    const [pair] = compareTogether(madeSession({ ...made, plannedRiders }))?.pairs ?? [];
+    expect(pair?.runs).toBe(16);
+  });
+
+  it("has the open band where nobody was there before", () => {
+    const late = madeSession({ ...made, plannedRiders: [] });
+    expect(stackPlan(late)).toMatchObject({ figures: null, endRun: null });
+    const [pair] = compareTogether(late)?.pairs ?? [];
+    const { df, multiplier } = pair ?? { df: null, multiplier: null };
+    const [known] = compareTogether(madeSession(made))?.pairs ?? [];
+    expect(df).toBe(known?.df);
+    expect(multiplier).toBeGreaterThan(known?.multiplier ?? Number.NaN);
+  });
+});
+
 describe("at the end of a day", () => {
   const riders = ["R1", "R2", "R3"];
   const runs = stack(riders, 8, -2, 4);
