@@ -1,8 +1,8 @@
 // The comparison in sentences, for `compare`, `practice --runs` and whoever reads standard output.
 import type { Comparison, Pair, Part, RiderComparison } from "../domain/comparison.ts";
+import { baselineTimeS } from "../summary/baseline-time.ts";
 import { spreadRange } from "../summary/spread-range.ts";
 import type { Summary } from "../summary/summary.ts";
-import { usualTimeS } from "../summary/usual-time.ts";
 import { remarkWords } from "../tui/present/remark-words.ts";
 import { plain } from "../tui/present/seconds.ts";
 import {
@@ -44,7 +44,7 @@ function riderLines(
   return [
     who + countWords(rider),
     ...whole.map((pair) => {
-      const usualS = usualTimeS(summary.runs, rider.rider, pair.baseline, rider.counted_runs);
+      const usualS = baselineTimeS(summary.runs, rider);
       return pairLine(pair, context, usualS);
     }),
     ...sectorLines(rider, context),

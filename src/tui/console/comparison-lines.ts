@@ -3,8 +3,8 @@
 import type { Pair, Part, RiderComparison } from "../../domain/comparison.ts";
 import type { Remark } from "../../domain/remark.ts";
 import type { RiderId } from "../../domain/session.ts";
+import { baselineTimeS } from "../../summary/baseline-time.ts";
 import type { Summary } from "../../summary/summary.ts";
-import { usualTimeS } from "../../summary/usual-time.ts";
 import { fillRows, heading, type Line, line, lineWidth } from "../line.ts";
 import { type Look, labelSpan, markSpan, riderName, setupIndex } from "../look.ts";
 import { bandRow } from "../present/band-row.ts";
@@ -171,7 +171,7 @@ export function togetherWords(summary: Summary): readonly string[] {
 /** What a called difference is worth, or what an open one may still cost. */
 export function consequenceWords(summary: Summary, pair: Pair, rider: RiderComparison): string {
   if (pair.verdict === "cannot-tell") return worstAndBest(pair) ?? "";
-  const usualS = usualTimeS(summary.runs, rider.rider, pair.baseline);
+  const usualS = baselineTimeS(summary.runs, rider);
   const relative = usualS === undefined ? undefined : relativeWords(pair, usualS);
   return joined([cautiousWords(pair), relative]);
 }

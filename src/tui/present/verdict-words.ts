@@ -126,15 +126,20 @@ export function cautiousWords(pair: Pair): string | undefined {
 }
 
 /**
- * The difference in percent and in seconds a minute ridden: `-1.9 %, -1.14 s a minute`.
+ * The difference with its band in percent, and in seconds a minute ridden:
+ * `-1.9 % (-3.4 to -0.4), -1.14 s a minute`.
  *
- * @param baselineS - usual run time on the baseline, s, above 0
+ * @param baselineS - fitted run time on the baseline, s, above 0
  * @returns undefined without a difference
  */
 export function relativeWords(pair: Pair, baselineS: number): string | undefined {
   if (pair.difference_s === null || !(baselineS > 0)) return undefined;
   const share = pair.difference_s / baselineS;
-  return `${signedPercent(share)}, ${signed(share * 60, 2)} s a minute`;
+  const band =
+    pair.band_s === null
+      ? ""
+      : ` (${pair.band_s.map((endS) => signed((100 * endS) / baselineS, 1)).join(" to ")})`;
+  return `${signedPercent(share)}${band}, ${signed(share * 60, 2)} s a minute`;
 }
 
 /** The spreads as figures, no verdict: `spread: A 1.20 s, B 1.40 s`; undefined without any. */

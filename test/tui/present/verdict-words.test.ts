@@ -249,8 +249,9 @@ describe("words beside the verdict", () => {
   });
 
   it("gives percent and seconds a minute ridden", () => {
-    // 2.6 s in 130 s: 2.0 %, 1.2 s in 60 s
-    expect(relativeWords(QUICKER, 130)).toBe("-2.0 %, -1.20 s a minute");
+    // 2.6 s in 130 s: 2.0 %, 1.2 s in 60 s; the band from -5.05 to -0.15 s
+    expect(relativeWords(QUICKER, 130)).toBe("-2.0 % (-3.9 to -0.1), -1.20 s a minute");
+    expect(relativeWords({ ...QUICKER, band_s: null }, 130)).toBe("-2.0 %, -1.20 s a minute");
     expect(relativeWords({ ...QUICKER, difference_s: null }, 130)).toBeUndefined();
     expect(relativeWords(QUICKER, 0)).toBeUndefined();
   });
