@@ -18,7 +18,10 @@ export function planCommand(): Command {
         return;
       }
       const runs = plan.runs === null ? "no number planned" : String(plan.runs);
-      printLine(`Runs: ${runs}, order: ${plan.order.join(" ")}`);
+      const { days } = sheet.settings;
+      const over = days > 1 ? ` over ${String(days)} days` : "";
+      const each = sheet.riders.length > 1 ? ` of ${sheet.riders[0]?.id ?? ""}` : "";
+      printLine(`Runs${each}: ${runs}${over}, order: ${plan.order.join(" ")}`);
       for (const practice of plan.practice) {
         printLine(
           `Practice first: ${practice.rider} rides ${practice.setup} ${String(practice.runs)} times`,
