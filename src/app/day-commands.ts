@@ -74,10 +74,12 @@ export function addNote(session: Session, runId: string | null, note: string): r
   return [{ type: "note-added", body: { run: runId, note } }];
 }
 
-export function markConditions(note: string): readonly Content[] {
-  return [{ type: "condition-marked", body: { note } }];
+/** @param isStep - the ground is faster or slower from the next start on, and the fit allows for it */
+export function markConditions(note: string, isStep: boolean): readonly Content[] {
+  return [{ type: "condition-marked", body: { note, isStep } }];
 }
 
+/** Opens a step too: times before and after it have no level in common. */
 export function markGateMoved(session: Session, gate: number, note: string): readonly Content[] {
   if (session.gates[gate] === undefined) refuse(`there is no gate ${String(gate)}`, "choose one");
   return [{ type: "gate-moved", body: { gate, note } }];

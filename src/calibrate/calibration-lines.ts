@@ -1,5 +1,10 @@
 // The answer in words and columns; called by the command line.
-import { type Calibration, type CalibrationCell, shareError } from "./calibration.ts";
+import {
+  type Calibration,
+  type CalibrationCell,
+  type CellBeside,
+  shareError,
+} from "./calibration.ts";
 import { EFFECTS, SPREAD_RATIOS } from "./cell.ts";
 
 /** One line each, every share with its simulation error. */
@@ -25,9 +30,15 @@ export function calibrationLines(calibration: Calibration): readonly string[] {
           ...falseCalls(calibration, (cell) => cell.together),
         ]
       : []),
-    ...(effects ? effectTables(calibration) : []),
+    ...(effects ? effectTables(withMarked(calibration)) : []),
     ...forecastLines(calibration),
   ];
+}
+
+/** With the days whose step was marked, which are simulated with every difference. */
+function withMarked(calibration: Calibration): Calibration {
+  const { cells, beside } = calibration;
+  return { ...calibration, cells: [...cells, ...beside.filter((cell) => cell.ground_marked)] };
 }
 
 function effectTables({ plan, cells, days }: Calibration): readonly string[] {
@@ -84,7 +95,8 @@ function falseCalls(
   for (const cell of beside) {
     if (cell.effect_spreads !== 0) continue;
     const whose = cell.odd_setup === candidate ? "" : `odd ${cell.odd_setup}, `;
-    const how = cell.ending === "planned" ? `drift ${cell.drift}` : `end ${cell.ending}`;
+    const how =
+      cell.ending === "planned" ? labelOf({ ...cell, spread_ratio: 1 }) : `end ${cell.ending}`;
     if (cell.spread_ratio < 1)
       put(`ratio ${cell.spread_ratio.toFixed(2)} of ${cell.odd_setup}`, {
         ...cell,
@@ -125,9 +137,10 @@ function effectTable(
   ];
 }
 
-function labelOf(cell: CalibrationCell): string {
+function labelOf(cell: CalibrationCell & Partial<Pick<CellBeside, "ground_marked">>): string {
   const parts = [
     cell.drift !== "none" && `drift ${cell.drift}`,
+    cell.ground_marked === true && "marked",
     cell.spread_ratio !== 1 && `spread ratio ${String(cell.spread_ratio)}`,
     cell.setup_learning_spreads !== 0 && `getting used ${String(cell.setup_learning_spreads)}`,
     cell.mistakes !== 0 && `mistakes ${(100 * cell.mistakes).toFixed(0)} %`,

@@ -12,6 +12,8 @@ type Ending = "planned" | "announced" | "overtime";
 /** One kind of day; sizes in run-to-run spreads. */
 export interface Cell {
   readonly drift: DriftTruth;
+  /** Whether the operator marks the mid-day step of the ground when it happens. */
+  readonly isMarked: boolean;
   /** Spread of the odd set-up over that of every other. */
   readonly spreadRatio: number;
   /** The odd set-up. */
@@ -34,6 +36,7 @@ const MISTAKES = [0.05, 0.1] as const;
 /** Nothing but chance happens. */
 export const PLAIN: Cell = {
   drift: "none",
+  isMarked: false,
   spreadRatio: 1,
   odd: "candidate",
   setupLearning: 0,
@@ -60,7 +63,7 @@ function mainCells(): readonly Cell[] {
 }
 
 /**
- * Days that end otherwise, at each spread ratio; with three set-ups or more a baseline that scatters
+ * Days whose step of the ground is marked; days that end otherwise, at each spread ratio; with three set-ups or more a baseline that scatters
  * more, and a candidate or a baseline that scatters less, than all the others.
  */
 function cellsBeside({ sheet }: Trial): readonly Cell[] {
@@ -68,6 +71,7 @@ function cellsBeside({ sheet }: Trial): readonly Cell[] {
   const isPlanned = settings.plannedRuns !== null && settings.bands === "plan";
   const endings: readonly Ending[] = isPlanned ? ["announced", "overtime"] : [];
   return [
+    ...withEffects({ ...PLAIN, drift: "ground-step", isMarked: true }),
     ...endings.flatMap((ending) =>
       SPREAD_RATIOS.flatMap((spreadRatio) =>
         withEffects({ ...PLAIN, ending, spreadRatio }, spreadRatio === 1 ? EFFECTS : [0]),

@@ -22,6 +22,11 @@ const WALK_STEP = 0.3;
 /** Spreads by which the ground turns slower in the middle of the day. */
 const MID_DAY_STEP = 1.5;
 
+/** Last place before mid-day, when the ground of `ground-step` turns. */
+export function midDay(plannedRuns: number): number {
+  return Math.floor(plannedRuns / 2);
+}
+
 /**
  * The session drift of one day.
  *
@@ -50,7 +55,7 @@ export function driftTruth(
     case "ground-walk":
       return groundWalk(normal);
     case "ground-step":
-      return (k) => (k > plannedRuns / 2 ? MID_DAY_STEP : 0);
+      return (k) => (k > midDay(plannedRuns) ? MID_DAY_STEP : 0);
     case "mixed": {
       const walk = groundWalk(normal);
       return (k) => learning(k) + walk(k);

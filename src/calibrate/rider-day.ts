@@ -43,6 +43,7 @@ export class RiderDay {
   readonly #before: ComparisonInput;
   readonly #promises: Promises;
   readonly #shape: DayShape;
+  readonly #stepAfter: number | null;
   readonly #bank: RowBank;
   #promise: RiderPromise;
   #look: Look | null = null;
@@ -54,15 +55,29 @@ export class RiderDay {
   #day = 0;
   #k = 0;
 
-  /** @param before - the session before its first ride */
-  constructor(before: ComparisonInput, rider: Rider, promises: Promises, shape: DayShape) {
+  /**
+   * @param before - the session before its first ride
+   * @param stepAfter - place of every day after which a step of the ground is marked; null: never
+   */
+  constructor(
+    before: ComparisonInput,
+    rider: Rider,
+    promises: Promises,
+    shape: DayShape,
+    stepAfter: number | null,
+  ) {
     this.rider = rider;
     this.#before = before;
     this.#promises = promises;
     this.#shape = shape;
+    this.#stepAfter = stepAfter;
+    if (stepAfter !== null) this.history = `step after ${String(stepAfter)}:`;
     this.#promise = promises.toRider(rider, null);
     const { subject } = this.#promise;
-    this.#bank = new RowBank(layoutOfDays(rider, shape.days, shape.runsADay, subject), 0);
+    this.#bank = new RowBank(
+      layoutOfDays(rider, shape, subject, (k) => this.#groundAt(k)),
+      0,
+    );
   }
 
   /** Counted runs so far. */
@@ -109,7 +124,9 @@ export class RiderDay {
   get input(): ComparisonInput {
     const mounted = this.mounted === null ? {} : { [this.rider.id]: this.mounted };
     const plannedEnds = this.#end === null ? [] : [this.#end];
-    return { ...this.#before, runs: this.runs, mounted, plannedEnds };
+    // The advice takes the newest day with a run for the next ride's.
+    const ground = this.#groundAt(this.#k + 1);
+    return { ...this.#before, runs: this.runs, mounted, plannedEnds, ground };
   }
 
   /** Brings the end of the plan forward. */
@@ -156,6 +173,10 @@ export class RiderDay {
     if (status === "ok") this.#lookAgain();
   }
 
+  #groundAt(k: number): number {
+    return this.#stepAfter !== null && k > this.#stepAfter ? 1 : 0;
+  }
+
   #lookAgain(): void {
     const { subject } = this.#promise;
     const newest = sortedRuns(this.input, [this.rider.id]).counted.at(-1);
@@ -186,6 +207,7 @@ export class RiderDay {
       setup,
       day: this.#day,
       k: status === "warm-up" ? null : this.#k,
+      ground: this.#groundAt(this.#k),
       status,
       startedAt: null,
       finishedAt: null,

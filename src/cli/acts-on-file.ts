@@ -109,9 +109,17 @@ export function actsOn(file: SessionFile, by: Author): ConsoleActs {
       act(`the plan of ${rider} ends at run ${String(endRun)}`, (s) =>
         announceEnd(s, rider, endRun),
       ),
-    markCondition: (text) => act("conditions noted (u: take it back)", () => markConditions(text)),
+    markCondition: (text, isStep) =>
+      act(
+        isStep
+          ? "conditions noted, a step allowed for from the next start (u: take it back)"
+          : "conditions noted (u: take it back)",
+        () => markConditions(text, isStep),
+      ),
     markGateMoved: (gate, text) =>
-      act("gate noted as moved (u: take it back)", (s) => markGateMoved(s, gate, text)),
+      act("gate moved: a step allowed for from the next start (u: take it back)", (s) =>
+        markGateMoved(s, gate, text),
+      ),
     hold: (reason) => act("course held", (s) => holdCourse(s, reason)),
     openCourse: () => act("course open", openCourse),
     close: () => act("session closed", closeSession),

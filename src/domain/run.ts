@@ -15,6 +15,8 @@ export interface Run {
   readonly day: number;
   /** 1, 2, ... from the first run that is not a warm-up, whatever the status; null before that. */
   readonly k: number | null;
+  /** Steps of the ground that were marked that day before its start; 0: none. */
+  readonly ground: number;
   readonly status: RunStatus;
   readonly startedAt: SessionUs | null;
   readonly finishedAt: SessionUs | null;

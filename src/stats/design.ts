@@ -2,7 +2,7 @@
 // every fit of the statistics and by the advisor.
 import type { DriftModel, SetupId } from "../domain/session.ts";
 import { type ContrastSums, contrastSums, equalSpreadDf } from "./contrast-sums.ts";
-import { addTo } from "./entry.ts";
+import { addTo, item } from "./entry.ts";
 import { contrastWeights, type Factor, factorise } from "./least-squares.ts";
 
 /** One run as the design sees it. */
@@ -12,16 +12,30 @@ export interface DesignRow {
   readonly setup: SetupId;
   /** 1, 2, ...: counts every ridden run of the block from the first that is no warm-up. */
   readonly k: number;
+  /** Steps of the ground that were marked on the day before the run started; none where left out. */
+  readonly ground?: number;
+}
+
+/** A block with what its columns are made of. */
+interface LayoutBlock {
+  readonly block: string;
+  /** Mean of k, and of ln k. */
+  readonly k: number;
+  readonly lnK: number;
+  /** Grounds that occur, rising, without the lowest, which the level stands for. */
+  readonly steps: readonly number[];
+  /** Index of the level; the drift terms and the steps follow it. */
+  readonly column: number;
 }
 
 /**
- * The columns of a design: for each block a level and the drift terms, then a column for each
- * set-up but the reference. Levels and drift come first, so that a set-up that they explain away
- * is the column that gives way.
+ * The columns of a design: for each block a level, the drift terms and a column for each step of the
+ * ground (1 from there on), then a column for each set-up but the reference. Set-ups come last, so
+ * that one that the others explain away is the column that gives way.
  */
 export interface Layout {
   readonly drift: DriftModel;
-  readonly blocks: readonly { readonly block: string; readonly k: number; readonly lnK: number }[];
+  readonly blocks: readonly LayoutBlock[];
   /** Set-ups in the design; the first is the reference and has no column. */
   readonly setups: readonly SetupId[];
 }
@@ -41,29 +55,47 @@ export function layoutOf(
   setups: readonly SetupId[],
   drift: DriftModel,
 ): Layout {
-  const sums = new Map<string, { n: number; k: number; lnK: number }>();
+  const sums = new Map<string, { n: number; k: number; lnK: number; grounds: Set<number> }>();
   const ridden = new Set<SetupId>();
   for (const row of rows) {
     ridden.add(row.setup);
-    const sum = sums.get(row.block) ?? { n: 0, k: 0, lnK: 0 };
-    sums.set(row.block, { n: sum.n + 1, k: sum.k + row.k, lnK: sum.lnK + Math.log(row.k) });
+    const sum = sums.get(row.block) ?? { n: 0, k: 0, lnK: 0, grounds: new Set<number>() };
+    sum.n += 1;
+    sum.k += row.k;
+    sum.lnK += Math.log(row.k);
+    sum.grounds.add(row.ground ?? 0);
+    sums.set(row.block, sum);
   }
-  return {
-    drift,
-    blocks: [...sums].map(([block, s]) => ({ block, k: s.k / s.n, lnK: s.lnK / s.n })),
-    setups: setups.filter((s) => ridden.has(s)),
-  };
+  let column = 0;
+  const blocks = [...sums].map(([block, s]): LayoutBlock => {
+    const steps = [...s.grounds].sort((a, b) => a - b).slice(1);
+    const made = { block, k: s.k / s.n, lnK: s.lnK / s.n, steps, column };
+    column += 1 + driftTerms(drift) + steps.length;
+    return made;
+  });
+  return { drift, blocks, setups: setups.filter((s) => ridden.has(s)) };
 }
 
 /** Number of columns. */
 export function columnCount(layout: Layout): number {
-  const block = 1 + driftTerms(layout.drift);
-  return layout.blocks.length * block + Math.max(0, layout.setups.length - 1);
+  return levelColumns(layout) + Math.max(0, layout.setups.length - 1);
+}
+
+/** Columns of all blocks: what stands before the set-ups. */
+function levelColumns({ drift, blocks }: Layout): number {
+  const last = blocks.at(-1);
+  return last === undefined ? 0 : last.column + 1 + driftTerms(drift) + last.steps.length;
 }
 
 /** Index of a block's level; its drift terms follow it. */
 export function blockColumn(layout: Layout, block: number): number {
-  return block * (1 + driftTerms(layout.drift));
+  return item(layout.blocks, block).column;
+}
+
+/** Indices of the columns of a block's steps of the ground, in order. */
+export function stepColumns(layout: Layout, block: number): readonly number[] {
+  const { column, steps } = item(layout.blocks, block);
+  return steps.map((_, i) => column + 1 + driftTerms(layout.drift) + i);
 }
 
 /**
@@ -73,16 +105,19 @@ export function blockColumn(layout: Layout, block: number): number {
  */
 export function designRow(layout: Layout, row: DesignRow): number[] {
   const x = new Array<number>(columnCount(layout)).fill(0);
-  const at = layout.blocks.findIndex((b) => b.block === row.block);
-  const block = layout.blocks[at];
+  const block = layout.blocks.find((b) => b.block === row.block);
   const setup = layout.setups.indexOf(row.setup);
   if (block === undefined || setup < 0) {
     throw new RangeError("designRow requires a block and a set-up of the layout");
   }
-  const first = blockColumn(layout, at);
+  const first = block.column;
   x[first] = 1;
   if (layout.drift !== "none") x[first + 1] = row.k - block.k;
   if (layout.drift === "learning") x[first + 2] = Math.log(row.k) - block.lnK;
+  const firstStep = first + 1 + driftTerms(layout.drift);
+  block.steps.forEach((from, i) => {
+    if ((row.ground ?? 0) >= from) x[firstStep + i] = 1;
+  });
   if (setup > 0) x[setupColumn(layout, setup)] = 1;
   return x;
 }
@@ -108,7 +143,7 @@ export function setupContrast(
 
 /** Index of the column of a set-up of the layout; not for the reference, index 0. */
 export function setupColumn(layout: Layout, setup: number): number {
-  return layout.blocks.length * (1 + driftTerms(layout.drift)) + setup - 1;
+  return levelColumns(layout) + setup - 1;
 }
 
 /** Rows of numbers as columns. */

@@ -6,21 +6,25 @@ import { blockOf } from "./counted-runs.ts";
 import type { DesignRow } from "./design.ts";
 import { riderOrders } from "./rider-plan.ts";
 
-/** Where a rider's next run stands in the model: on the newest day, k going on from that day's last. */
+/**
+ * Where a rider's next run stands in the model: on the newest day and the newest ground, k going on
+ * from that day's last.
+ */
 export function nextPlace(
   input: ComparisonInput,
   rider: RiderId,
-): Omit<DesignRow, "setup"> & { readonly day: number } {
+): Omit<DesignRow, "setup"> & { readonly day: number; readonly ground: number } {
   const day = input.runs.reduce((newest, run) => Math.max(newest, run.day), 0);
   const last = input.runs.findLast(
     (run) => run.rider === rider && run.day === day && run.k !== null,
   );
-  return { day, block: blockOf(rider, day), k: (last?.k ?? 0) + 1 };
+  return { day, block: blockOf(rider, day), k: (last?.k ?? 0) + 1, ground: input.ground };
 }
 
 /**
  * Places n + 1 ... end of a rider's planning order. Those of the day that is being ridden, and of
- * days before it, are ridden now, k going on; each later day is a block of its own from k = 1.
+ * days before it, are ridden now on the newest ground, k going on; each later day is a block of its
+ * own from k = 1.
  *
  * @param n - the rider's counted runs
  * @param endRun - counted runs at which the plan ends
@@ -41,6 +45,6 @@ export function placesAhead(
   return places.slice(n, endRun).map(({ setup, day }) => {
     const k = next.get(day) ?? 1;
     next.set(day, k + 1);
-    return { setup, block: blockOf(rider.id, day), k };
+    return { setup, block: blockOf(rider.id, day), k, ground: day === now.day ? now.ground : 0 };
   });
 }

@@ -73,7 +73,7 @@ describe("an entry on its way into a merged session", () => {
       { type: "incident-noted", body: { run: null, sector: null, kind: "dab", note: null } },
       { type: "measure-taken", body: { ...nothing, run: null, key: "air", value: 12 } },
       { type: "passing-assigned", body: { passing: null, rider: "R1", run: null } },
-      { type: "condition-marked", body: { note: "hand:12" } },
+      { type: "condition-marked", body: { note: "hand:12", isStep: false } },
       { type: "session-closed", body: {} },
     ];
     for (const content of silent) expect(moved(content)).toEqual(content.body);

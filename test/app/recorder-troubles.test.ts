@@ -27,7 +27,7 @@ function setFull({ file }: ReturnType<typeof aDay>, isFull: boolean): void {
 function fillUp({ file }: ReturnType<typeof aDay>): void {
   for (let i = 0; i < 500; i += 1) {
     try {
-      file.append(operator, () => markConditions(""));
+      file.append(operator, () => markConditions("", false));
     } catch (error) {
       expect(error).toMatchObject({ code: "disk-full" });
       return;

@@ -230,7 +230,11 @@ describe("the undo key's words", () => {
       "wind_mps noted",
     ],
     [{ type: "note-added", body: { run: null, note: "wind" } }, 'note "wind"'],
-    [{ type: "condition-marked", body: { note: "rain" } }, 'note "rain"'],
+    [{ type: "condition-marked", body: { note: "rain", isStep: false } }, 'note "rain"'],
+    [
+      { type: "condition-marked", body: { note: "dry", isStep: true } },
+      'change of the ground "dry"',
+    ],
     [{ type: "gate-moved", body: { gate: 1, note: "aim" } }, "gate moved"],
     [{ type: "course-held", body: { reason: "walker" } }, "course held"],
     [{ type: "course-opened", body: {} }, "course opened"],

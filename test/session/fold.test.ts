@@ -490,7 +490,7 @@ describe("what people note", () => {
     const measure = { run, rider: null, setup: null, key: "rear_pressure_bar", value: 1.6 };
     j.write(113, { type: "measure-taken", body: { ...measure, unit: "bar" } });
     j.write(114, { type: "note-added", body: { run, note: "wind" } });
-    j.write(115, { type: "condition-marked", body: { note: "rain" } });
+    j.write(115, { type: "condition-marked", body: { note: "rain", isStep: false } });
     const s = session(j);
     expect(s.incidents).toEqual([{ entrySeq: 6, runId: run, sector: 2, kind: "dab", note: null }]);
     expect(s.ratings).toEqual([{ runId: run, aspect: "grip", score: 7 }]);

@@ -57,7 +57,8 @@ export interface ConsoleActs {
   nextStarter(rider: RiderId): Said;
   /** @param endRun - counted runs of that rider at which the plan is to end */
   announceEnd(rider: RiderId, endRun: number): Said;
-  markCondition(text: string): Said;
+  /** @param isStep - the comparison allows for a step of the ground from the next start on */
+  markCondition(text: string, isStep: boolean): Said;
   /** @param gateIndex - 0 the start */
   markGateMoved(gateIndex: number, text: string): Said;
   hold(reason: string): Said;

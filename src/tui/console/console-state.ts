@@ -28,11 +28,12 @@ interface TextEntry {
   readonly accept: (text: string) => string | null;
 }
 
-/** A question for what cannot be undone; the default is no. */
+/** A question, mostly for what cannot be undone; the default is no. */
 interface Question {
   /** Spells out what will happen. */
   readonly text: string;
   readonly yes: () => void;
+  readonly no: () => void;
 }
 
 export type BellKind = "off" | "finish" | "doubt";

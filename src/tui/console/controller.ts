@@ -80,6 +80,10 @@ export function createController(parts: ConsoleParts): Controller {
     for (const listener of [...listeners]) listener();
   }
 
+  function leave(): void {
+    desk.say({ ok: true, text: "left as it is" });
+  }
+
   const desk: Desk = {
     acts,
     summary: () => feed.summary(),
@@ -101,8 +105,8 @@ export function createController(parts: ConsoleParts): Controller {
     type(label, accept, initial = "") {
       state = { ...state, mode: "TEXT", text: { label, value: initial, complaint: null, accept } };
     },
-    ask(text, yes) {
-      state = { ...state, mode: "CONFIRM", question: { text, yes } };
+    ask(text, yes, no = leave) {
+      state = { ...state, mode: "CONFIRM", question: { text, yes, no } };
     },
     selectedRow() {
       if (state.home !== "SCROLL") return undefined;

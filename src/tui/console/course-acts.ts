@@ -148,10 +148,16 @@ export function announceEnd(desk: Desk): void {
   else desk.pick("Whose plan ends earlier?", riderItems(summary, announce), "there are no riders");
 }
 
+const STEP_QUESTION =
+  "Is the ground faster or slower from here on? y: the comparison allows for a step from the next start (costs a run or two of evidence); n: only noted";
+
 export function markCondition(desk: Desk): void {
   desk.type("conditions from now on", (text) => {
     if (text === "") return "nothing typed yet";
-    desk.say(desk.acts.markCondition(text));
+    const mark = (isStep: boolean) => (): void => {
+      desk.say(desk.acts.markCondition(text, isStep));
+    };
+    desk.ask(STEP_QUESTION, mark(true), mark(false));
     return null;
   });
 }

@@ -29,7 +29,8 @@ export interface Desk {
    * @param initial - stands there already, to be taken or changed
    */
   type(label: string, accept: (text: string) => string | null, initial?: string): void;
-  ask(text: string, yes: () => void): void;
+  /** @param no - what any other answer does; left out: nothing, and that is said */
+  ask(text: string, yes: () => void, no?: () => void): void;
   /** The focused row in SCROLL. */
   selectedRow(): ListRow | undefined;
   quit(): void;

@@ -93,7 +93,7 @@ export function answerKey(desk: Desk, command: Command): void {
   const { question } = desk.state();
   goHome(desk);
   if (command.id === "answer-yes") question?.yes();
-  else desk.say({ ok: true, text: "left as it is" });
+  else question?.no();
 }
 
 /** A key on the help or emergency page; false: it is none of the page's own. */

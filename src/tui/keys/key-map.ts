@@ -160,8 +160,8 @@ export const KEY_BINDINGS: readonly KeyBinding[] = [
   bind("Course and day", BOTH, ["e"], "show-emergency", "emergency", "who is on course, where, since when; what to tell the rescuers", ACT),
   bind("Course and day", ["LIVE"], [], "announce-end", "earlier end", "announce, once, that the plan ends earlier", ACT),
   bind("Course and day", ["LIVE"], [], "set-margin", "worth having", "change the smallest difference worth having: shown as changed", ACT),
-  bind("Course and day", ["LIVE"], [], "mark-condition", "conditions", "the conditions changed: from the next start on", ACT),
-  bind("Course and day", ["LIVE"], [], "mark-gate-moved", "gate moved", "a gate was moved, re-aimed or replaced", ACT),
+  bind("Course and day", ["LIVE"], [], "mark-condition", "conditions", "new conditions, and whether the ground changed", ACT),
+  bind("Course and day", ["LIVE"], [], "mark-gate-moved", "gate moved", "gate moved, re-aimed or replaced: a step", ACT),
   bind("Course and day", ["LIVE"], [], "close-session", "close session", "end the session, once everyone is accounted for", ACT),
 
   bind("Finding your way", BOTH, ["up", "k", "z"], "scroll-up", "up", "look back through the runs"),

@@ -331,10 +331,25 @@ describe("the day", () => {
     const under = atRest();
     choose(under, "conditions");
     under.press("rain\r");
+    expect(under.controller.snapshot().state.question?.text).toMatch(
+      /faster or slower from here on\? y: the comparison allows for a step .*; n: only noted$/,
+    );
+    under.press("y");
     choose(under, "gate moved");
     under.press("2re-aimed\r");
-    expect(under.calls).toEqual(["markCondition rain", "markGateMoved 1 re-aimed"]);
+    expect(under.calls).toEqual(["markCondition rain true", "markGateMoved 1 re-aimed"]);
   });
+
+  it.each(["n", "\r", "\u001b"])(
+    "conditions are only noted where a step is not wanted: %j",
+    (no) => {
+      const under = atRest();
+      choose(under, "conditions");
+      under.press(`sun${"\r"}${no}`);
+      expect(under.calls).toEqual(["markCondition sun false"]);
+      expect(modeOf(under)).toBe("LIVE");
+    },
+  );
 
   it("takes the time of a mark chosen from the list, not of the list", () => {
     const under = oneRiding();

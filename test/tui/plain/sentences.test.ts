@@ -133,7 +133,7 @@ describe("sentences", () => {
     [{ type: "settings-changed", body: { marginS: 1.5 } }, "worth having: 1.5 s"],
     [{ type: "port-opened", body: { port: "/dev/gates" } }, "port /dev/gates open"],
     [{ type: "note-added", body: { run: null, note: "sun" } }, "note: sun"],
-    [{ type: "condition-marked", body: { note: "rain" } }, "conditions: rain"],
+    [{ type: "condition-marked", body: { note: "rain", isStep: false } }, "conditions: rain"],
   ];
   it.each(happenings)("say %j", (content, sentence) => {
     const journal = aDay({ runs: 1, isByHand: true });
