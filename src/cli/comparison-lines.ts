@@ -39,7 +39,11 @@ function riderLines(
 ): readonly string[] {
   const found = summary.riders.find((each) => each.id === rider.rider);
   const who = comparison.riders.length > 1 ? `${found?.name ?? rider.rider}: ` : "";
-  const context = riderContext(comparison, summary.riders, rider);
+  // Every line names its pair itself.
+  const context = {
+    ...riderContext(comparison, summary.riders, rider),
+    isOneOfSeveral: false,
+  };
   const whole = rider.parts.filter((part) => part.part === "whole").flatMap((part) => part.pairs);
   return [
     who + countWords(rider),
@@ -109,7 +113,7 @@ function spreadLine(rider: RiderComparison): string | undefined {
 /** All riders in one model while they ride, and the riders' mean at the end of the day. */
 function togetherLines(comparison: Comparison, summary: Summary): readonly string[] {
   if (comparison.together === null) return [];
-  const context = togetherContext(comparison, summary.riders);
+  const context = { ...togetherContext(comparison, summary.riders), isOneOfSeveral: false };
   const { pairs, end_of_day: means } = comparison.together;
   return [
     ...pairs.map((pair) => `together: ${pairLine(pair, context, undefined)}`),

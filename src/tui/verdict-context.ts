@@ -14,6 +14,7 @@ export function riderContext(
     marginS: comparison.settings.margin_s,
     newTo: riders.find((each) => each.id === rider.rider)?.newTo ?? [],
     df: rider.df,
+    isOneOfSeveral: (rider.parts[0]?.pairs.length ?? 0) > 1,
   };
 }
 
@@ -23,5 +24,6 @@ export function togetherContext(comparison: Comparison, riders: readonly Rider[]
     marginS: comparison.settings.margin_s,
     newTo: riders.flatMap((rider) => rider.newTo),
     newToWhom: "a rider",
+    isOneOfSeveral: (comparison.together?.pairs.length ?? 0) > 1,
   };
 }

@@ -46,7 +46,7 @@ export function comparisonLines(
   const remarks = remarksOf(summary, rider);
   const asked = remarks.filter((remark) => remark.level === "ask");
   const further = [
-    ...asked.map(remarkWords),
+    ...asked.map((remark) => questionOf(remarkWords(remark))),
     countWords(found, whole.pairs, summary),
     ...togetherWords(summary),
     ...whole.pairs.map((pair) => consequenceWords(summary, pair, found)),
@@ -54,27 +54,35 @@ export function comparisonLines(
     ...remarks.filter((remark) => remark.level === "warn").map(remarkWords),
     ...sectorWords(summary, found),
     ...remarks.filter((remark) => remark.level === "note").map(remarkWords),
-  ]
-    .filter((text) => text !== "")
-    .map((text) => wrapped(text, width));
-  lines.push(...whatFits(further, rows - lines.length));
+  ].filter((text) => text !== "");
+  lines.push(...whatFits(further, width, rows - lines.length));
   return fillRows(
     [...lines, ...chartLines(summary, rider, width, rows - lines.length, look)],
     rows,
   );
 }
 
+/** The question itself: what to do about it is on the page. */
+function questionOf(text: string): string {
+  const end = text.indexOf("? ", 2);
+  return end < 0 ? text : text.slice(0, end + 1);
+}
+
 /** As many sentences as there is room for, in order; what is left out is on the page. */
-function whatFits(sentences: readonly (readonly Line[])[], rows: number): readonly Line[] {
-  const all = sentences.flat();
-  if (all.length <= rows) return all;
+function whatFits(sentences: readonly string[], width: number, rows: number): readonly Line[] {
+  const all = sentences.map((text) => wrapped(text, width));
+  if (all.flat().length <= rows) return all.flat();
   const kept: Line[] = [];
-  let left = 0;
-  for (const sentence of sentences) {
-    if (kept.length + sentence.length <= rows - 1) kept.push(...sentence);
-    else left += 1;
-  }
-  return [...kept, line(`and ${String(left)} more: c`)].slice(0, Math.max(0, rows));
+  const left = sentences.filter((_, i) => {
+    const own = all[i] ?? [];
+    if (kept.length + own.length > rows - 1) return true;
+    kept.push(...own);
+    return false;
+  });
+  const isAsked = left.some((text) => text.startsWith("? "));
+  const more = isAsked ? "? a question" : `and ${String(left.length)} more`;
+  const others = isAsked && left.length > 1 ? ` and ${String(left.length - 1)} more` : "";
+  return [...kept, line(`${more}${others}: c`)].slice(0, Math.max(0, rows));
 }
 
 /** The remarks about a rider and those about everybody, what is asked first. */
@@ -128,16 +136,16 @@ export function bandLines(
   const room = width - label;
   const rows = pairs.map((pair, i): Line => {
     const mark = marks[i] ?? { text: "" };
+    // An estimate without a band is too early to be taken for anything.
+    const isDim = pair.band_s === null;
     const drawing = {
       band: pair.band_s,
-      innerBand: pair.inner_band_s,
+      innerBand: isDim ? null : pair.inner_band_s,
       estimateS: pair.difference_s,
       marginS,
     };
     const blanks = " ".repeat(label - lineWidth([mark]));
     const row = bandRow(drawing, scale, room, look.glyphs);
-    // An estimate without a band is too early to be taken for anything.
-    const isDim = pair.band_s === null;
     return [mark, { text: blanks }, { text: row, colour: mark.colour, isDim }];
   });
   return [...rows, line(" ".repeat(label) + axisFigures(scale, room))];
@@ -149,7 +157,8 @@ export function countWords(
   pairs: readonly Pair[],
   summary: Summary,
 ): string {
-  const planned = summary.comparison.settings.planned_runs;
+  const own = summary.riders.find((each) => each.id === rider.rider)?.plannedRuns ?? null;
+  const planned = own ?? summary.comparison.settings.planned_runs;
   const runs = planned === null && rider.counted_runs === 1 ? "run" : "runs";
   const of = planned === null ? "" : ` of ${String(planned)}`;
   const counted = `${String(rider.counted_runs)}${of} counted ${runs}`;
@@ -173,7 +182,9 @@ export function consequenceWords(summary: Summary, pair: Pair, rider: RiderCompa
   if (pair.verdict === "cannot-tell") return worstAndBest(pair) ?? "";
   const usualS = baselineTimeS(summary.runs, rider);
   const relative = usualS === undefined ? undefined : relativeWords(pair, usualS);
-  return joined([cautiousWords(pair), relative]);
+  const words = joined([cautiousWords(pair), relative]);
+  const isOneOfSeveral = (rider.parts[0]?.pairs.length ?? 0) > 1;
+  return isOneOfSeveral && words !== "" ? `${pair.setup}: ${words}` : words;
 }
 
 export function sectorWords(summary: Summary, rider: RiderComparison): readonly string[] {

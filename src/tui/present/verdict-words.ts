@@ -10,6 +10,8 @@ export interface VerdictContext {
   readonly newTo: readonly string[];
   /** Degrees of freedom of the rider's fit; null below 1; left out where they are not known. */
   readonly df?: number | null;
+  /** Other set-ups are spoken of beside it, so the sentence must name this one. */
+  readonly isOneOfSeveral?: boolean;
   /** Whose familiarity it is; left out: the one rider's. */
   readonly newToWhom?: "the rider" | "a rider";
 }
@@ -69,6 +71,7 @@ function called(pair: Pair, word: string): string {
  * together) shows the band and claims nothing.
  */
 export function verdictSentence(pair: Pair, context: VerdictContext): string {
+  const name = context.isOneOfSeveral === true ? `${pair.setup}: ` : "";
   const familiarity = newToWords(pair, context);
   switch (pair.verdict) {
     case "quicker":
@@ -77,13 +80,13 @@ export function verdictSentence(pair: Pair, context: VerdictContext): string {
     case "no-difference": {
       const margin =
         context.marginS === null ? "" : ` (worth having: ${String(context.marginS)} s)`;
-      return `no difference worth having${margin}${familiarity}`;
+      return `${name}no difference worth having${margin}${familiarity}`;
     }
     case "cannot-tell":
-      return undecided(pair, context.df) + familiarity;
+      return name + undecided(pair, context.df) + familiarity;
     case null:
-      if (pair.band_s === null) return tooEarly(pair, context.df) + familiarity;
-      return `fewer than three riders, no joint answer: ${between(pair.band_s[0], pair.band_s[1], 2)}${familiarity}`;
+      if (pair.band_s === null) return name + tooEarly(pair, context.df) + familiarity;
+      return `${name}fewer than three riders, no joint answer: ${between(pair.band_s[0], pair.band_s[1], 2)}${familiarity}`;
     default:
       return assertNever(pair.verdict);
   }
