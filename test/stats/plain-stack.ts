@@ -6,6 +6,8 @@ export interface StackRun {
   readonly block: string;
   readonly setup: string;
   readonly k: number;
+  /** Steps of the ground in its block before it: a column from each one on. */
+  readonly ground?: number;
   readonly timeS: number;
 }
 
@@ -18,7 +20,7 @@ export interface StackPair {
   readonly each: { readonly errorS: number; readonly df: number };
 }
 
-/** A design of full rank: a level and a slope for each block, set-ups common to all. */
+/** A design of full rank: level, slope and steps for each block, set-ups common to all. */
 export function stackedPair(
   runs: readonly StackRun[],
   candidate: string,
@@ -28,11 +30,17 @@ export function stackedPair(
   const others = [...new Set(runs.map((run) => run.setup))].filter((setup) => setup !== baseline);
   // Slopes about the middle of the runs: the equations stay well away from singular.
   const middle = runs.reduce((sum, run) => sum + run.k, 0) / runs.length;
+  const ground = (run: StackRun): number => run.ground ?? 0;
+  const steps = blocks.flatMap((block) => {
+    const own = runs.filter((run) => run.block === block).map(ground);
+    return [...new Set(own)].filter((g) => g > Math.min(...own)).map((from) => ({ block, from }));
+  });
   const x = runs.map((run) => [
     ...blocks.flatMap((block) => (run.block === block ? [1, run.k - middle] : [0, 0])),
+    ...steps.map(({ block, from }) => Number(run.block === block && ground(run) >= from)),
     ...others.map((setup) => Number(run.setup === setup)),
   ]);
-  const columns = 2 * blocks.length + others.length;
+  const columns = 2 * blocks.length + steps.length + others.length;
   const cell = (i: number, j: number): number => x[i]?.[j] ?? Number.NaN;
   const sum = (value: (i: number) => number): number =>
     runs.reduce((total, _, i) => total + value(i), 0);
@@ -41,7 +49,7 @@ export function stackedPair(
   const at = (j: number, l: number): number => m[j]?.[l] ?? Number.NaN;
   const moments = all.map((j) => sum((i) => cell(i, j) * (runs[i]?.timeS ?? Number.NaN)));
   const beta = all.map((j) => dot(all, (l) => at(j, l) * (moments[l] ?? Number.NaN)));
-  const c = 2 * blocks.length + others.indexOf(candidate);
+  const c = 2 * blocks.length + steps.length + others.indexOf(candidate);
   const weight = runs.map((_, i) => dot(all, (j) => cell(i, j) * at(j, c)));
   const leverage = runs.map((_, i) =>
     dot(all, (j) => cell(i, j) * dot(all, (l) => at(j, l) * cell(i, l))),

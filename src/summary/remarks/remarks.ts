@@ -5,6 +5,7 @@ import { consistencies } from "./consistency.ts";
 import { daySheets } from "./day-sheets.ts";
 import { days } from "./days.ts";
 import { lastWords, verdictsBefore } from "./earlier-answers.ts";
+import { stepsOfGround } from "./ground-step.ts";
 import { hardlyAnyChances } from "./hardly-any-chance.ts";
 import { heldUp } from "./held-up.ts";
 import { lopsidedVoids } from "./lopsided-voids.ts";
@@ -31,6 +32,7 @@ const MAKERS: readonly RemarkMaker[] = [
   undeclaredDays,
   daySheets,
   days,
+  stepsOfGround,
   ordersInHalves,
   unequalCounts,
   newToRiders,

@@ -13,6 +13,7 @@ const run = fc
     setup: fc.constantFrom("A", "B", "C"),
     rider: fc.constantFrom("R1", "R2", "R3"),
     day: fc.constantFrom(0, 0, 0, 1),
+    ground: fc.constantFrom(0, 0, 1, 2),
     status: fc.constantFrom(...STATUSES),
     first: fc.constantFrom(30, 30.2, 31, 29.5, 44),
     second: fc.constantFrom(28, 28.3, 27, 29),
