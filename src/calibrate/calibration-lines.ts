@@ -139,8 +139,8 @@ function effectTable(
 
 function labelOf(cell: CalibrationCell & Partial<Pick<CellBeside, "ground_marked">>): string {
   const parts = [
-    cell.drift !== "none" && `drift ${cell.drift}`,
-    cell.ground_marked === true && "marked",
+    cell.drift !== "none" &&
+      (cell.ground_marked === true ? `${cell.drift}, marked` : `drift ${cell.drift}`),
     cell.spread_ratio !== 1 && `spread ratio ${String(cell.spread_ratio)}`,
     cell.setup_learning_spreads !== 0 && `getting used ${String(cell.setup_learning_spreads)}`,
     cell.mistakes !== 0 && `mistakes ${(100 * cell.mistakes).toFixed(0)} %`,

@@ -63,6 +63,30 @@ describe("what is ridden next", () => {
     expect(new Set(remembered).size).toBeGreaterThan(10);
   });
 
+  it("is asked for anew where a step of the ground is marked, though as much was ridden", () => {
+    const trial = aTrial({ setups: ["A", "B", "C"], settings: { plannedRuns: 15 } });
+    const marked = { ...TROUBLED, isMarked: true };
+    const shared = sharedBy(trial, true);
+    const on = (cell: Cell): readonly string[] => {
+      const uniform = seededRandom(11);
+      const chance = { uniform, normal: normals(uniform) };
+      return Array.from({ length: 20 }, () =>
+        rideDay(shared, cell, beforeFirstRide(trial, 7), 1, chance).slice(0, 1).map(ridden),
+      ).flat();
+    };
+    const unmarked = on(TROUBLED);
+    const remembered = on(marked);
+    expect(remembered).not.toEqual(unmarked);
+    expect(on(TROUBLED)).toEqual(unmarked);
+    const asked = sharedBy(trial, false);
+    const uniform = seededRandom(11);
+    const chance = { uniform, normal: normals(uniform) };
+    const anew = Array.from({ length: 20 }, () =>
+      rideDay(asked, marked, beforeFirstRide(trial, 7), 1, chance).slice(0, 1).map(ridden),
+    ).flat();
+    expect(anew).toEqual(remembered);
+  });
+
   it("is the suggestion's known order for a day of eight-minute laps and four-minute swaps", () => {
     const trial = aTrial({ swapMinutes: 4, settings: { plannedRuns: 18, minutes: 180 } });
     const [day] = days(trial, PLAIN, 1, true);
@@ -136,8 +160,9 @@ describe("the verdicts of every look", () => {
     for (const newTo of [[], ["B"]]) {
       const trial = aTrial({ setups, newTo, settings: { plannedRuns: 15, marginS: 1.5 } });
       let called = 0;
-      for (const ending of ["planned", "announced", "overtime"] as const) {
-        for (const day of days(trial, { ...TROUBLED, effect: 2, ending }, 15, true)) {
+      const cells = (["planned", "announced", "overtime"] as const).map((ending) => ({ ending }));
+      for (const kind of [...cells, { isMarked: true }]) {
+        for (const day of days(trial, { ...TROUBLED, effect: 2, ...kind }, 15, true)) {
           const pairs = compareRiders(day.input)[0]?.parts[0]?.pairs ?? [];
           pairs.forEach((pair, p) => {
             const first = day.looks.findIndex((verdicts) => verdicts[p] !== "cannot-tell");
@@ -160,7 +185,10 @@ describe("the verdicts of every look", () => {
   it("of all riders together are those of the comparison", () => {
     const trial = aTrial({ riders: ["R1", "R2", "R3"], settings: { plannedRuns: 8 } });
     let called = 0;
-    for (const riders of sessions(trial, { ...TROUBLED, effect: 2 }, 12)) {
+    const both = [false, true].flatMap((isMarked) =>
+      sessions(trial, { ...TROUBLED, effect: 2, isMarked }, 8),
+    );
+    for (const riders of both) {
       const subject = togetherSubject(sharedBy(trial, true).promises, riders);
       const looks = verdictsAtEveryLook(subject);
       const runs = runsInTurn(riders);
@@ -204,12 +232,22 @@ describe("several days", () => {
     );
     expect(runs.map((run) => run.setup).join("")).toBe("ABBAABBAABBAABBA");
   });
+
+  it("have a step of their own each, marked from the second half on", () => {
+    const trial = aTrial({ settings: { plannedRuns: 16, days: 2 } });
+    const grounds = (isMarked: boolean): string | undefined =>
+      days(trial, { ...PLAIN, drift: "ground-step", isMarked }, 1, true)[0]
+        ?.runs.map((run) => run.ground)
+        .join("");
+    expect(grounds(true)).toBe("0000111100001111");
+    expect(grounds(false)).toBe("0000000000000000");
+  });
 });
 
 it("has every session drift, spread ratio, trouble and difference among its cells, once each", () => {
   const two = cellsOf(aTrial()).map((cell) => JSON.stringify(cell));
   expect(new Set(two).size).toBe(two.length);
-  expect(two).toHaveLength(7 * 5 + 7 * 2 + 2 * 4 + 2 * 5 + 2 * 5 + 2 * (5 + 2));
+  expect(two).toHaveLength(7 * 5 + 7 * 2 + 2 * 4 + 2 * 5 + 2 * 5 + 5 + 2 * (5 + 2));
   const three = cellsOf(aTrial({ setups: ["A", "B", "C"] })).map((cell) => JSON.stringify(cell));
   expect(new Set(three).size).toBe(three.length);
   expect(three).toHaveLength(two.length + 7 * 2 + 4);
