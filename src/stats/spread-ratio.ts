@@ -7,7 +7,7 @@ import { factorise, solve } from "./least-squares.ts";
 import { type BankedRun, RowBank } from "./row-bank.ts";
 
 /** What is asked of a run. */
-type RatioRun = Pick<BankedRun, "block" | "setup" | "k" | "timeS">;
+type RatioRun = Pick<BankedRun, "block" | "setup" | "k" | "ground" | "timeS">;
 
 /** Low and high end of candidate's spread over baseline's. */
 export type RatioBand = readonly [low: number, high: number];
@@ -28,7 +28,7 @@ const SEARCH_STEPS = 30;
 const NO_SCATTER = 1e-11;
 
 /**
- * Likelihood of the ratio of two spreads, from the runs of the two set-ups alone: level, session
+ * Likelihood of the ratio of two spreads, from the runs of the two set-ups alone: levels, session
  * drift and the size of the scatter drop out (residual maximum likelihood). With W = 1 for the
  * baseline's runs and 1 / ratio^2 for the candidate's
  *

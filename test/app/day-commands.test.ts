@@ -113,7 +113,7 @@ test("notes, conditions and a gate moved are kept as they were typed, in order",
   const day = new HandDay(aloneSheet);
   const { runId } = day.ride(60);
   day.do((s) => addNote(s, runId, "=1+1 \u001b[31m<b>"));
-  day.do(() => markConditions("drizzle", false));
+  day.do(() => markConditions("drizzle", true));
   day.do((s) => markGateMoved(s, 1, "re-aimed"));
   expect(day.session.notes.map((note) => [note.kind, note.text])).toEqual([
     ["note", "=1+1 \u001b[31m<b>"],

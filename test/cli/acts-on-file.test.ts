@@ -119,3 +119,24 @@ describe("a set-up's sheet", () => {
     expect(acts.renameSetup("B", "")).toMatchObject({ ok: false });
   });
 });
+
+test("a step of the ground is said, allowed for from the next start, and can be taken back", () => {
+  const day = atTheKeys();
+  ride(day);
+  expect(day.acts.markCondition("sun", false).text).toBe("conditions noted (u: take it back)");
+  ride(day);
+  expect(day.acts.markCondition("rain", true).text).toBe(
+    "conditions noted, a step allowed for from the next start (u: take it back)",
+  );
+  ride(day);
+  expect(day.acts.markGateMoved(2, "re-aimed").text).toBe(
+    "gate moved: a step allowed for from the next start (u: take it back)",
+  );
+  ride(day);
+  const grounds = (): readonly number[] => day.file.session().runs.map((run) => run.ground);
+  expect(grounds()).toEqual([0, 0, 1, 2]);
+  day.acts.undo(); // the finish
+  day.acts.undo();
+  expect(day.acts.undo().text).toBe("taken back: gate moved (v: bring it back)");
+  expect(grounds()).toEqual([0, 0, 1]);
+});

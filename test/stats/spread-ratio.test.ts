@@ -17,6 +17,7 @@ interface Ride {
   readonly block: string;
   readonly setup: string;
   readonly k: number;
+  readonly ground?: number;
   readonly timeS: number;
 }
 
@@ -48,6 +49,21 @@ function bandOf(runs: readonly Ride[], drift: "none" | "linear" = "linear"): Rat
 const TIMES = [120.4, 118.7, 119.9, 121.3, 120.2, 117.1, 118.8, 120.9, 119.5, 121.6];
 
 describe("likelihood of a ratio of spreads", () => {
+  it("does not move by whatever a marked step of the ground adds", () => {
+    const order = ["A", "B", "B", "A", "B", "A", "A", "B", "B", "B"];
+    const likelihood = (stepS: number): RatioLikelihood =>
+      likelihoodOf(
+        rides(order, TIMES).map((ride, i) => {
+          const ground = i < 5 ? 0 : 1;
+          return { ...ride, ground, timeS: ride.timeS + stepS * ground };
+        }),
+      );
+    for (const ratio of [0.5, 1, 3]) {
+      expect(likelihood(30)(ratio)).toBeCloseTo(likelihood(0)(ratio), 8);
+      expect(likelihood(0)(ratio)).not.toBeCloseTo(likelihoodOf(rides(order, TIMES))(ratio), 3);
+    }
+  });
+
   it.each(["none", "linear", "learning"] as const)(
     "is the density of the error contrasts, session drift %s",
     (drift) => {

@@ -50,6 +50,8 @@ test("a decision about a run is seen at once, a note on it changes nothing", () 
   const run = before.runs[3]?.runId ?? "";
   const noted = then(fold, { type: "note-added", body: { run, note: "held up" } });
   expect(summarise(sessionOf(noted), before).comparison).toBe(before.comparison);
+  const dry = then(fold, { type: "condition-marked", body: { note: "dry", isStep: false } });
+  expect(summarise(sessionOf(dry), before).comparison).toBe(before.comparison);
   for (const content of [
     { type: "run-marked", body: { run, mark: "void", sectors: [], reason: "test" } },
     { type: "run-marked", body: { run, mark: "ok", sectors: [], reason: null } },
@@ -57,6 +59,8 @@ test("a decision about a run is seen at once, a note on it changes nothing", () 
     { type: "setup-corrected", body: { run, setup: "A" } },
     { type: "setup-swapped", body: { rider: "R1", setup: "B", minutes: null, checked: true } },
     { type: "settings-changed", body: { marginS: 2 } },
+    { type: "condition-marked", body: { note: "rain", isStep: true } },
+    { type: "gate-moved", body: { gate: 0, note: "re-aimed" } },
   ] as const satisfies readonly Content[]) {
     const session = sessionOf(then(fold, content));
     const after = summarise(session, before);
