@@ -2,9 +2,8 @@
 // called by the remark on steps of the ground.
 import type { ComparisonInput } from "../domain/comparison.ts";
 import type { DriftModel, RiderId, SetupId } from "../domain/session.ts";
-import { sortedRuns } from "./counted-runs.ts";
+import { blockOf, sortedRuns } from "./counted-runs.ts";
 import { type DesignRow, layoutOf, stepColumns } from "./design.ts";
-import { item } from "./entry.ts";
 import { designsAhead } from "./forecast.ts";
 import { contrastWeights } from "./least-squares.ts";
 import { isChosen } from "./look.ts";
@@ -47,26 +46,20 @@ export function groundSteps(input: ComparisonInput, rider: RiderId): readonly Gr
   for (const run of counted) bank.add({ ...run, sectorS: null });
   const untouched = bank.classes.filter((runs) => isChosen("untouched", runs));
   const fit = partFit(bankedDesign(bank, untouched), 0);
-  const firstOn = (block: string, ground: number): string => {
-    const counts = counted.find((run) => run.block === block && run.ground === ground);
-    const known = input.runs.find((run) => run.runId === counts?.runId);
-    return (
-      input.runs.find(
-        (run) =>
-          run.rider === rider && run.day === known?.day && run.ground === ground && run.k !== null,
-      ) ?? missing()
-    ).runId;
-  };
   return layout.blocks.flatMap(({ block, steps }, b) =>
-    stepColumns(layout, b).map((column, i) => ({
-      runId: firstOn(block, item(steps, i)),
-      effect: effectOf(fit, column, input.settings.confidence),
-    })),
+    stepColumns(layout, b).flatMap((column, i) =>
+      input.runs
+        .filter(
+          (run) =>
+            run.rider === rider &&
+            blockOf(rider, run.day) === block &&
+            run.ground === steps[i] &&
+            run.k !== null,
+        )
+        .slice(0, 1)
+        .map(({ runId }) => ({ runId, effect: effectOf(fit, column, input.settings.confidence) })),
+    ),
   );
-}
-
-function missing(): never {
-  throw new RangeError("a ground of the layout has a run");
 }
 
 function effectOf(fit: PartFit, column: number, confidence: number): GroundStep["effect"] {
