@@ -59,7 +59,8 @@ function inOrder(group: ExchangeGroup): readonly ClockExchange[] {
     isSorted &&= before <= mid;
     before = mid;
   }
-  const sorted = isSorted ? items : items.toSorted((a, b) => middle(a) - middle(b));
+  // A copy: the list is kept, and what it was made from may grow for another holder.
+  const sorted = isSorted ? items.slice() : items.toSorted((a, b) => middle(a) - middle(b));
   sortedOf.set(group, sorted);
   return sorted;
 }

@@ -34,6 +34,8 @@ interface Plan {
   /** In spreads. */
   readonly margin?: number;
   readonly drift?: "learning";
+  /** The day is about B. */
+  readonly isAboutB?: boolean;
 }
 
 const ORDERS = ["alternating", "suggested"] as const;
@@ -47,6 +49,8 @@ const PLANS: readonly Plan[] = [
 const FURTHER: readonly Plan[] = [
   { setups: 2, runs: 20, drift: "learning" },
   { setups: 2, runs: 20, days: 2 },
+  { setups: 3, runs: 20, isAboutB: true },
+  { setups: 4, runs: 20, isAboutB: true },
 ];
 const CLUB: readonly Plan[] = [
   { setups: 2, runs: 6, riders: 6 },
@@ -58,7 +62,7 @@ const MARGINS: readonly Plan[] = [12, 20, 40].flatMap((runs) =>
 );
 
 /** An invented plan: a run-to-run spread of one second. */
-function sheetOf({ setups, runs, riders = 1, days = 1, margin, drift }: Plan): string {
+function sheetOf({ setups, runs, riders = 1, days = 1, margin, drift, isAboutB }: Plan): string {
   const ids = ["A", "B", "C", "D"].slice(0, setups);
   return [
     "[session]",
@@ -69,6 +73,7 @@ function sheetOf({ setups, runs, riders = 1, days = 1, margin, drift }: Plan): s
     "seed = 7",
     ...(margin === undefined ? [] : [`margin_s = ${margin.toFixed(2)}`]),
     ...(drift === undefined ? [] : [`drift = "${drift}"`]),
+    ...(isAboutB === true ? ['main = "B"'] : []),
     '[[gates]]\nrole = "start"\n[[gates]]\nrole = "finish"',
     ...Array.from({ length: riders }, (_, i) => `[[riders]]\nid = "R${String(i + 1)}"`),
     ...ids.map((id) => `[[setups]]\nid = "${id}"\nbaseline = ${String(id === "A")}`),
@@ -76,7 +81,7 @@ function sheetOf({ setups, runs, riders = 1, days = 1, margin, drift }: Plan): s
   ].join("\n");
 }
 
-function nameOf({ setups, runs, riders = 1, days = 1, margin, drift }: Plan): string {
+function nameOf({ setups, runs, riders = 1, days = 1, margin, drift, isAboutB }: Plan): string {
   return [
     `${String(setups)} set-ups`,
     `${String(runs)} runs`,
@@ -84,6 +89,7 @@ function nameOf({ setups, runs, riders = 1, days = 1, margin, drift }: Plan): st
     days > 1 && `over ${String(days)} days`,
     margin !== undefined && `worth having ${String(margin)}`,
     drift !== undefined && `drift ${drift}`,
+    isAboutB === true && "about B",
   ]
     .filter((word) => word !== false)
     .join(", ");
@@ -146,7 +152,10 @@ function falseCallRow(plan: Plan, order: Order): readonly string[] {
   const ratio = (wanted: number): string =>
     worst([
       ...drifts.filter((cell) => cell.spread_ratio === wanted),
-      ...beside.filter((cell) => cell.ending === "planned" && cell.spread_ratio === wanted),
+      ...beside.filter(
+        (cell) =>
+          cell.ending === "planned" && cell.spread_ratio === wanted && !cell.ground_marked,
+      ),
     ]);
   const calmer = beside.filter((cell) => cell.spread_ratio < 1);
   const ending = (wanted: string): string => worst(beside.filter((c) => c.ending === wanted));
@@ -173,6 +182,16 @@ function powerRow(plan: Plan, order: Order): readonly string[] {
   return [nameOf(plan), order, ...found];
 }
 
+/** Classes of the chances that are said. */
+const CHANCES = [
+  [0, 0.1],
+  [0.1, 0.3],
+  [0.3, 0.5],
+  [0.5, 0.7],
+  [0.7, 0.9],
+  [0.9, 1.01],
+] as const;
+
 function forecastRows(plan: Plan): readonly (readonly string[])[] {
   const { forecast } = calibrated(plan, "suggested", "difference", 2 * daysOf(plan));
   return [...new Set(forecast.map((f) => f.at_run))].map((run) => {
@@ -180,7 +199,12 @@ function forecastRows(plan: Plan): readonly (readonly string[])[] {
     return [
       nameOf(plan),
       String(run),
-      ...own.map((f) => `${(100 * f.predicted).toFixed(0)}: ${(100 * f.observed).toFixed(1)}`),
+      ...CHANCES.map(([from, to]) =>
+        own
+          .filter((f) => f.predicted >= from && f.predicted < to)
+          .map((f) => `${(100 * f.predicted).toFixed(0)}: ${(100 * f.observed).toFixed(1)}`)
+          .join(),
+      ),
     ];
   });
 }

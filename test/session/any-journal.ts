@@ -48,6 +48,8 @@ export const decision: fc.Arbitrary<Content> = fc.oneof(
       checked: fc.boolean(),
     }),
   ),
+  says("condition-marked", fc.record({ note: fc.constant("rain"), isStep: fc.boolean() })),
+  says("gate-moved", fc.record({ gate: fc.integer({ min: 0, max: 3 }), note: fc.constant("") })),
   says("setup-corrected", fc.record({ run: runIds, setup: setups })),
   says("rider-corrected", fc.record({ run: runIds, rider: riders })),
   says(
