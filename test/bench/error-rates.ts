@@ -153,8 +153,7 @@ function falseCallRow(plan: Plan, order: Order): readonly string[] {
     worst([
       ...drifts.filter((cell) => cell.spread_ratio === wanted),
       ...beside.filter(
-        (cell) =>
-          cell.ending === "planned" && cell.spread_ratio === wanted && !cell.ground_marked,
+        (cell) => cell.ending === "planned" && cell.spread_ratio === wanted && !cell.ground_marked,
       ),
     ]);
   const calmer = beside.filter((cell) => cell.spread_ratio < 1);

@@ -113,7 +113,10 @@ describe("another day in the journal", () => {
     expect(flags()).toEqual([]);
     // Something written down about the day before, a week later, before this day's mark.
     const late = new JournalWriter().made(handGates);
-    late.write(700_000, { type: "condition-marked", body: { note: "it had rained", isStep: false } });
+    late.write(700_000, {
+      type: "condition-marked",
+      body: { note: "it had rained", isStep: false },
+    });
     late.nextDay(90_000, () => {
       late.made(handGates);
       late.key(0, 90_100);
