@@ -345,7 +345,7 @@ describe("the day", () => {
     (no) => {
       const under = atRest();
       choose(under, "conditions");
-      under.press(`sun${"\r"}${no}`);
+      under.press(`sun\r${no}`);
       expect(under.calls).toEqual(["markCondition sun false"]);
       expect(modeOf(under)).toBe("LIVE");
     },
