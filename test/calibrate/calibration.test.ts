@@ -2,11 +2,11 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { type Calibration, calibrationOf } from "../../src/calibrate/calibration.ts";
 import { calibrationLines } from "../../src/calibrate/calibration-lines.ts";
-import { type Cell, PLAIN } from "../../src/calibrate/cell.ts";
+import { type Cell, cellsOf, PLAIN } from "../../src/calibrate/cell.ts";
 import { isWrong } from "../../src/calibrate/judge-day.ts";
 import { BlockRider } from "../../src/calibrate/ride-block.ts";
 import { rideInThreads, type Wanted } from "../../src/calibrate/ride-in-threads.ts";
-import type { Trial } from "../../src/calibrate/trial.ts";
+import { type Trial, trialOf } from "../../src/calibrate/trial.ts";
 import { aTrial } from "./a-trial.ts";
 
 const ENTRY = new URL("./a-thread.ts", import.meta.url);
@@ -140,6 +140,41 @@ describe("a calibration in threads", () => {
 
   it("stopped before it began, has nothing to say", async () => {
     expect(await tallies(trial, 1, { stop: AbortSignal.abort() })).toEqual([]);
+  });
+});
+
+describe("the lines of a calibration", () => {
+  /** Two days of every kind, ridden without threads. */
+  function linesOf(trial: Trial): string {
+    const rider = new BlockRider(trial);
+    const tallies = cellsOf(trial).map((cell, i) => rider.ride({ cell, days: 2, seed: i + 1 }));
+    return calibrationLines(calibrationOf(trial, 1, tallies)).join("\n");
+  }
+
+  it("tell of all riders together, of the days, and of the odd set-up", () => {
+    const text = linesOf(
+      aTrial({
+        setups: ["A", "B", "C"],
+        riders: ["R1", "R2", "R3"],
+        settings: { plannedRuns: 12, days: 2 },
+      }),
+    );
+    expect(text).toMatch(/^Set-ups A B C, 12 counted runs over 2 days, order suggested/);
+    expect(text.match(/^The same days, all 3 riders together$/gm)).toHaveLength(2);
+    expect(text).toMatch(/^odd A, drift tiring( +\d+\.\d \+-\d+\.\d){2}$/m);
+    expect(text).toMatch(/^ratio 0\.33 of B/m);
+    expect(text).toMatch(/^end overtime( +\d+\.\d \+-\d+\.\d){3}$/m);
+    expect(text).toContain("no margin");
+  });
+
+  it("leave out what was not asked for", () => {
+    const { sheet, order } = aTrial();
+    const none = linesOf(trialOf(sheet, order, null, "no-difference"));
+    expect(none).toMatch(/^drift none/m);
+    expect(none).not.toMatch(/^B differs|^Chance of a verdict/m);
+    const found = linesOf(trialOf(sheet, order, null, "difference"));
+    expect(found).toMatch(/^B differs/m);
+    expect(found).not.toMatch(/^mistakes|^end overtime/m);
   });
 });
 
