@@ -16,7 +16,6 @@ export function Lines({ lines, width, height, ellipsis }: LinesProps): ReactElem
   return (
     <Box width={width} height={height} flexDirection="column" flexShrink={0}>
       {shown.map((row, i) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: a row of the screen is its place
         <Row key={i} row={cutLine(row, width, ellipsis)} />
       ))}
     </Box>
@@ -30,7 +29,6 @@ function Row({ row }: { readonly row: Line }): ReactElement {
     <Text>
       {row.map((span, i) => (
         <Text
-          // biome-ignore lint/suspicious/noArrayIndexKey: a span is its place in the row
           key={i}
           bold={span.isBold ?? false}
           dimColor={span.isDim ?? false}

@@ -25,8 +25,7 @@ const COMMANDS = [
 ];
 
 /** What a terminal would take for a command to it. */
-// biome-ignore lint/suspicious/noControlCharactersInRegex: that is what is looked for
-const CONTROL = /[\x00-\x09\x0b-\x1f\x7f-\x9f]/;
+const CONTROL = /[^\P{Cc}\n]/u;
 
 /** A folder with the samples, a session made from them, and broken ones. */
 async function prepare(folder: string): Promise<void> {

@@ -1,8 +1,8 @@
 // What each command of the key table does, in LIVE and in SCROLL; called by the controller.
 import type { Passing } from "../../domain/passing.ts";
 import type { Run } from "../../domain/run.ts";
+import type { CommandId } from "../keys/key-binding.ts";
 import { acts as actBindings } from "../keys/key-help.ts";
-import type { CommandId } from "../keys/key-map.ts";
 import { nextTheme } from "../present/theme.ts";
 import { acknowledgeAlerts, hasUnseenAlerts } from "./alert-memory.ts";
 import type { BellKind } from "./console-state.ts";

@@ -1,5 +1,5 @@
 // What the console itself remembers: mode, list, question, text, what was said. Nothing of it is in the journal.
-import type { Mode } from "../keys/key-map.ts";
+import type { Mode } from "../keys/key-binding.ts";
 import type { ThemeName } from "../present/theme.ts";
 import type { Said } from "./acts.ts";
 import type { AlertMemory } from "./alert-memory.ts";

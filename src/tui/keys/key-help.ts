@@ -1,12 +1,7 @@
 // The help screen and the status line's hints, made from the key table; called by the console.
-import {
-  type CommandId,
-  KEY_BINDINGS,
-  type KeyBinding,
-  type KeyGroup,
-  type Mode,
-} from "./key-map.ts";
+import type { CommandId, KeyBinding, KeyGroup, Mode } from "./key-binding.ts";
 import { readableKey } from "./key-name.ts";
+import { KEY_BINDINGS } from "./key-table.ts";
 
 interface HelpRow {
   /** `s or i`; "in the list (a)" for what has no key of its own. */

@@ -1,6 +1,7 @@
 // The start menu without its picture: practise, new, open, quit; takes keys, gives the choice. Drawn by start.tsx.
 import { printable, withoutLast } from "../console/prompt-keys.ts";
-import { commandFor, type Mode } from "../keys/key-map.ts";
+import type { Mode } from "../keys/key-binding.ts";
+import { commandFor } from "../keys/key-map.ts";
 import type { Key } from "../keys/key-stream.ts";
 import {
   type Field,

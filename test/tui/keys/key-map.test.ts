@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
+import type { Mode } from "../../../src/tui/keys/key-binding.ts";
 import { acts, helpSections, keyHints } from "../../../src/tui/keys/key-help.ts";
-import { commandFor, KEY_BINDINGS, type Mode } from "../../../src/tui/keys/key-map.ts";
+import { commandFor } from "../../../src/tui/keys/key-map.ts";
 import type { Key, NamedKey } from "../../../src/tui/keys/key-stream.ts";
+import { KEY_BINDINGS } from "../../../src/tui/keys/key-table.ts";
 
 const MODES: readonly Mode[] = ["LIVE", "SCROLL", "PICK", "TEXT", "CONFIRM", "HELP", "EMERGENCY"];
 const text = (character: string): Key => ({ type: "text", text: character });
