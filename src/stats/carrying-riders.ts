@@ -1,16 +1,9 @@
 // How many riders a difference rests on when they ride different set-ups; called by together.ts and the
 // plan's warnings.
 import type { SetupId } from "../domain/session.ts";
-import {
-  columnCount,
-  designRow,
-  layoutOf,
-  planningOrder,
-  setupContrast,
-  transpose,
-} from "./design.ts";
+import { designFactor, layoutOf, planningOrder, setupContrast } from "./design.ts";
 import { addTo, entry } from "./entry.ts";
-import { contrastWeights, factorise } from "./least-squares.ts";
+import { contrastWeights } from "./least-squares.ts";
 import { type ComparedSetups, type PlanBasis, riderSetups } from "./rider-plan.ts";
 
 /** A rider with less than this share of the squared weights carries nothing but rounding. */
@@ -40,12 +33,8 @@ export function carryingRiders(
     })),
   );
   const layout = layoutOf(rows, setups.all, "none");
-  const columns = transpose(
-    rows.map((row) => designRow(layout, row)),
-    columnCount(layout),
-  );
   const contrast = setupContrast(layout, candidate, baseline);
-  const found = contrast && contrastWeights(factorise(columns), contrast);
+  const found = contrast && contrastWeights(designFactor(layout, rows), contrast);
   if (found === undefined) return 0;
   const carried = new Array<number>(own.length).fill(0);
   rows.forEach(({ block }, i) => {

@@ -155,6 +155,15 @@ export function transpose(rows: readonly ArrayLike<number>[], columns: number): 
   });
 }
 
+/** The design of the rows given, factorised. */
+export function designFactor(layout: Layout, rows: readonly DesignRow[]): Factor {
+  const columns = transpose(
+    rows.map((row) => designRow(layout, row)),
+    columnCount(layout),
+  );
+  return factorise(columns, rows.length);
+}
+
 /**
  * The order that a plan is reckoned with: declared order with the baseline first, mirrored and
  * repeated (ABBA ABBA ..., ABC CBA ABC ...), cut at n. What is ridden may differ.
@@ -236,11 +245,7 @@ export function plannedFigures(
     order.map((setup, i) => ({ block: String(block), setup, k: i + 1 })),
   );
   const layout = layoutOf(rows, setups, drift);
-  const columns = transpose(
-    rows.map((row) => designRow(layout, row)),
-    columnCount(layout),
-  );
-  const factor = factorise(columns);
+  const factor = designFactor(layout, rows);
   const groups = rows.map((row) => layout.setups.indexOf(row.setup));
   const terms = 1 + driftTerms(drift);
   const levels = orders.reduce((sum, order) => sum + Math.min(terms, Math.max(1, order.length)), 0);

@@ -1,17 +1,9 @@
 // What the order of the runs is worth to every pair beside swapping back and forth; called by the
 // remark on orders in halves.
 import type { DriftModel, SetupId } from "../domain/session.ts";
-import {
-  columnCount,
-  type DesignRow,
-  designRow,
-  layoutOf,
-  planningOrder,
-  setupContrast,
-  transpose,
-} from "./design.ts";
+import { type DesignRow, designFactor, layoutOf, planningOrder, setupContrast } from "./design.ts";
 import { type DesignFigures, designsAhead } from "./forecast.ts";
-import { contrastWeights, factorise } from "./least-squares.ts";
+import { contrastWeights } from "./least-squares.ts";
 
 /**
  * Under this share of the information an order is called one in halves: the band is wider by a
@@ -99,11 +91,7 @@ function information(
   pairs: readonly SetupPair[],
 ): readonly (number | undefined)[] {
   const layout = layoutOf(rows, setups, drift);
-  const design = transpose(
-    rows.map((row) => designRow(layout, row)),
-    columnCount(layout),
-  );
-  const factor = factorise(design, rows.length);
+  const factor = designFactor(layout, rows);
   return pairs.map(({ candidate, baseline }) => {
     const contrast = setupContrast(layout, candidate, baseline);
     return contrast && contrastWeights(factor, contrast)?.z2;
