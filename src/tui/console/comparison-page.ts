@@ -4,7 +4,12 @@ import type { RiderComparison } from "../../domain/comparison.ts";
 import { heading, type Line, line } from "../line.ts";
 import type { Look } from "../look.ts";
 import { remarkWords } from "../present/remark-words.ts";
-import { dayTrendWords, spreadWords, verdictSentence } from "../present/verdict-words.ts";
+import {
+  dayTrendWords,
+  sectorsHeading,
+  spreadWords,
+  verdictSentence,
+} from "../present/verdict-words.ts";
 import { riderContext } from "../verdict-context.ts";
 import {
   bandLines,
@@ -47,13 +52,16 @@ function riderSection(
 ): readonly Line[] {
   const pairs = rider.parts.find((part) => part.part === "whole")?.pairs ?? [];
   const context = riderContext(summary.comparison, summary.riders, rider);
+  const sectors = sectorWords(summary, rider);
+  const sectorTexts =
+    sectors.length === 0 ? [] : [`${sectorsHeading(summary.sectors.length)}:`, ...sectors];
   const texts = [
     ...pairs.map((pair) => verdictSentence(pair, context)),
     countWords(rider, pairs, summary),
     ...pairs.map((pair) => consequenceWords(summary, pair, rider)),
     dayTrendWords(rider),
     spreadWords(rider),
-    ...sectorWords(summary, rider),
+    ...sectorTexts,
   ].filter((text) => text !== undefined && text !== "");
   return [
     titleLine(summary, rider.rider, width, look),

@@ -105,4 +105,7 @@ it("the page has every remark in full, and everybody's", async () => {
   const page = await picture(under, 100, 30);
   expect(page).toContain("AGAINST A");
   expect(page).toContain("trend over the day");
+  const went = page.indexOf("where the time went (each band allows for reading 2 sectors):");
+  expect(went).toBeGreaterThan(page.indexOf("trend over the day"));
+  expect(page.indexOf("Roots: ")).toBeGreaterThan(went);
 });
