@@ -110,14 +110,16 @@ export function idFault(
   return isTaken ? { message: `${id} is there already`, hint: "choose another id" } : null;
 }
 
-function fixedAgain(
+/** Before run 1 the plan is fixed again with what has changed; later it stays as it was. */
+export function fixedAgain(
   session: Session,
-  changed: Partial<Pick<Sheet, "riders" | "setups">>,
+  changed: Partial<Pick<Sheet, "riders" | "setups" | "settings">>,
   planOf: PlanOf,
 ): readonly Content[] {
-  const { settings, gates, riders, setups, swapCosts } = session;
+  const { settings, gates, riders, setups, swapCosts, hours, gear, explored } = session;
   const hasRun1 = session.runs.some((run) => run.k !== null);
   if (settings === null || hasRun1) return [];
-  const sheet: Sheet = { settings, gates, riders, setups, swaps: swapCosts, ...changed };
+  const known = { settings, gates, riders, setups, swaps: swapCosts, hours, gear, explored };
+  const sheet: Sheet = { ...known, ...changed };
   return [{ type: "plan-fixed", body: planOf(sheet) }];
 }

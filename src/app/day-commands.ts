@@ -1,7 +1,8 @@
 // The operator's commands on the day: swaps, the plan's end, the course, notes, closing, undo.
-import type { SetupId } from "../domain/session.ts";
+import type { Settings, SetupId } from "../domain/session.ts";
 import type { Content } from "../journal/content.ts";
 import type { Session } from "../session/session.ts";
+import { fixedAgain, type PlanOf } from "./add-to-sheet.ts";
 import { findRider, findRun, findSetup, refuse, requireOpen } from "./find.ts";
 
 /** This set-up is on that rider's bike from now on. */
@@ -56,6 +57,27 @@ export function setMargin(session: Session, marginS: number | null): readonly Co
     refuse("a margin is above 0 s", "give the smallest difference worth having, in seconds");
   }
   return [{ type: "settings-changed", body: { marginS } }];
+}
+
+/**
+ * Another model of the trend over the day, before run 1 only: chosen later it could be chosen for its
+ * answer. The plan is fixed again with it.
+ */
+export function setDrift(
+  session: Session,
+  drift: Settings["drift"],
+  planOf: PlanOf,
+): readonly Content[] {
+  requireOpen(session);
+  const { settings } = session;
+  if (settings === null || session.runs.some((run) => run.k !== null)) {
+    refuse("run 1 has started", "the trend over the day is chosen before it");
+  }
+  if (settings.drift === drift) refuse(`the trend is ${drift} already`, "nothing to change");
+  return [
+    { type: "settings-changed", body: { drift } },
+    ...fixedAgain(session, { settings: { ...settings, drift } }, planOf),
+  ];
 }
 
 /** Nobody starts until it is opened again. */

@@ -8,14 +8,21 @@ import { requireOpen } from "./find.ts";
 
 /** @param plan - what is fixed before run 1, worked out from the same sheet */
 export function sessionEntries(sheet: Sheet, plan: Body<"plan-fixed">): readonly Content[] {
-  const { settings, gates, riders, setups, swaps } = sheet;
+  const { settings, gates, riders, setups, swaps, hours, gear, explored } = sheet;
   return [
     {
       type: "session-made",
       body: {
-        settings,
+        settings: { ...settings, aspects: [...settings.aspects] },
         gates: gates.map((gate) => ({ ...gate })),
-        swaps: swaps.map((s) => ({ ...s })),
+        swaps: swaps.map((s) => ({ ...s, place: s.place ?? null })),
+        hours: { ...hours, breaks: hours.breaks.map((each) => ({ ...each })) },
+        gear: {
+          ...gear,
+          bikes: gear.bikes.map((b) => ({ ...b, riders: b.riders && [...b.riders] })),
+          parts: gear.parts.map((p) => ({ ...p, setups: [...p.setups] })),
+        },
+        explored: explored && { ...explored, settings: explored.settings.map((s) => ({ ...s })) },
       },
     },
     ...riders.map(

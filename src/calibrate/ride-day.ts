@@ -38,7 +38,7 @@ export interface Shared {
 
 /** The session of a trial before its first ride. */
 export function beforeFirstRide(trial: Trial, seed: number): ComparisonInput {
-  const { settings, riders, setups, swaps } = trial.sheet;
+  const { settings, riders, setups, swaps, hours } = trial.sheet;
   return {
     settings: { ...settings, seed },
     riders,
@@ -51,6 +51,9 @@ export function beforeFirstRide(trial: Trial, seed: number): ComparisonInput {
     runs: [],
     plannedEnds: [],
     incidents: [],
+    ratings: [],
+    measures: [],
+    hours,
     isClosed: false,
     ground: 0,
     mounted: {},

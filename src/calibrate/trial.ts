@@ -1,9 +1,10 @@
 // The plan whose days are simulated, with what a sheet may leave open filled in; called by
 // calibrate.ts and, in each thread, by ride-block.ts.
 import { type KnownSpread, planDay } from "../advisor/plan-day.ts";
+import type { PlanSheet } from "../advisor/plan-figures.ts";
 import { planRefusal } from "../advisor/plan-refusal.ts";
 import { UserError } from "../domain/errors.ts";
-import { baselineOf, type Rider, type SetupId, type Sheet } from "../domain/session.ts";
+import { baselineOf, type Rider, type SetupId } from "../domain/session.ts";
 
 /** How a rider's runs are spread over days. */
 export interface DayShape {
@@ -15,14 +16,12 @@ export interface DayShape {
 /** Who says what is ridden next: the suggestion, or the planning order whatever happens. */
 export type OrderKind = "suggested" | "alternating";
 
-type TrialSheet = Pick<Sheet, "settings" | "riders" | "setups" | "swaps">;
-
 /** Which kinds of day: all, those without a difference, or plain ones with each difference. */
 export type KindsOfDay = "all" | "no-difference" | "difference";
 
 /** Plain data, so that it can be handed to another thread. */
 export interface Trial {
-  readonly sheet: TrialSheet;
+  readonly sheet: PlanSheet;
   /** Whose own comparison is judged: the sheet's first. */
   readonly rider: Rider;
   readonly baseline: SetupId;
@@ -52,7 +51,7 @@ const SPREAD_SHARE = 0.0125;
  * @throws {UserError} `refused` for fewer than two set-ups, or a plan too short
  */
 export function trialOf(
-  sheet: TrialSheet,
+  sheet: PlanSheet,
   order: OrderKind,
   measured: KnownSpread | null = null,
   kinds: KindsOfDay = "all",

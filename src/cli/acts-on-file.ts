@@ -1,6 +1,12 @@
 // The console's acts, carried out on the open session file: each is one append, and answers in words.
 import { fixPlan } from "../advisor/fix-plan.ts";
-import { addRider, addSetup, renameSetup, writeSetupLine } from "../app/add-to-sheet.ts";
+import {
+  addRider,
+  addSetup,
+  renameSetup,
+  takeMeasure,
+  writeSetupLine,
+} from "../app/add-to-sheet.ts";
 import {
   addNote,
   announceEnd,
@@ -12,9 +18,11 @@ import {
   openCourse,
   redo,
   reopenSession,
+  setDrift,
   setMargin,
   undo,
 } from "../app/day-commands.ts";
+import { beginCheck, rideValues } from "../app/explore-commands.ts";
 import { findSetup } from "../app/find.ts";
 import {
   assignPassing,
@@ -90,9 +98,22 @@ export function actsOn(file: SessionFile, by: Author): ConsoleActs {
         noteIncident(s, run, kind, sector),
       ),
     addNote: (text, run) => act("noted (u: take it back)", (s) => addNote(s, run, text)),
-    rateFeel: (run, score) =>
-      act(`${named(run)} felt ${String(score)} of 10 (u: take it back)`, (s) =>
-        rateRun(s, run, "feel", score),
+    rateFeel: (run, aspect, score) =>
+      act(`${named(run)}: ${aspect} ${String(score)} of 10 (u: take it back)`, (s) =>
+        rateRun(s, run, aspect, score),
+      ),
+    takeMeasure: ({ runId, ...measure }) =>
+      act("noted (u: take it back)", (s) => takeMeasure(s, { run: runId, ...measure })),
+    setDrift: (drift) =>
+      act(`trend over the day: ${drift} (u: take it back)`, (s) => setDrift(s, drift, fixPlan)),
+    rideValues: (rider, values) =>
+      act(
+        () => `${file.session().mounted[rider] ?? ""} is on ${rider}'s bike (u: take it back)`,
+        (s) => rideValues(s, rider, values),
+      ),
+    beginCheck: (setup) =>
+      act(`${setup} is checked against the present one (u: take it back)`, (s) =>
+        beginCheck(s, setup),
       ),
     assignPassing: (passing, owner) =>
       act("assigned (u: take it back)", (s) => assignPassing(s, passing, owner)),

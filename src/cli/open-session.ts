@@ -74,8 +74,9 @@ export function sheetOf(file: string): {
   if (file.endsWith(".toml")) return { sheet: sheetFrom(file), measured: null };
   const session = openToRead(file);
   try {
-    const { settings, gates, riders, setups, swapCosts, comparison } = session.summary();
-    const sheet = { settings, gates, riders, setups, swaps: swapCosts };
+    const { settings, gates, riders, setups, swapCosts, hours, gear, explored, comparison } =
+      session.summary();
+    const sheet = { settings, gates, riders, setups, swaps: swapCosts, hours, gear, explored };
     return { sheet, measured: pooledSpread(comparison.riders) };
   } finally {
     session.close();

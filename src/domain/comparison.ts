@@ -1,6 +1,7 @@
 // The comparison as `compare --json` prints it, and what it is worked out from. The field names are
 // the JSON's own: scripts outside rely on them.
-import type { Incident } from "./happening.ts";
+import type { DayHours } from "./day-hours.ts";
+import type { Incident, Measure, Rating } from "./happening.ts";
 import type { Remark } from "./remark.ts";
 import type { Run } from "./run.ts";
 import type { Rider, Settings, Setup, SetupId, SwapCost } from "./session.ts";
@@ -140,6 +141,9 @@ export interface ComparisonInput {
   readonly runs: readonly Run[];
   readonly plannedEnds: readonly PlannedEnd[];
   readonly incidents: readonly Incident[];
+  readonly ratings: readonly Rating[];
+  readonly measures: readonly Measure[];
+  readonly hours: DayHours;
   readonly isClosed: boolean;
   /** Steps of the ground marked on the newest day with a run so far: the ground of the next start. */
   readonly ground: number;

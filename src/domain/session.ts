@@ -1,4 +1,7 @@
 // What is fixed about a session before it is ridden: course, riders, set-ups, settings.
+import type { DayHours } from "./day-hours.ts";
+import type { Explored } from "./explored.ts";
+import type { Gear } from "./gear.ts";
 
 export type RiderId = string;
 export type SetupId = string;
@@ -47,6 +50,8 @@ export interface SwapCost {
   readonly from: SetupId;
   readonly to: SetupId;
   readonly minutes: number;
+  /** Where it is done: `top`, `bottom`, `car`, free text. */
+  readonly place?: string | null;
 }
 
 export type DriftModel = "none" | "linear" | "learning";
@@ -74,6 +79,8 @@ export interface Settings {
   /** A run and the way back up, minutes. */
   readonly lapMinutes: number | null;
   readonly spreadS: number | null;
+  /** Degrees of freedom that the spread is known with, from earlier days; null: it was only told. */
+  readonly spreadDf: number | null;
   readonly drift: DriftModel;
   readonly bands: BandKind;
   readonly spreads: SpreadKind;
@@ -86,6 +93,8 @@ export interface Settings {
   /** Matching limits until three runs exist, s. */
   readonly travelMinS: number;
   readonly travelMaxS: number;
+  /** What the rider is asked about after each run, 1 (worst) to 10, the main one first; at most four. */
+  readonly aspects: readonly string[];
 }
 
 /** Everything a session sheet says, defaults filled in. */
@@ -96,6 +105,10 @@ export interface Sheet {
   /** In declared order; exactly one is the baseline. */
   readonly setups: readonly Setup[];
   readonly swaps: readonly SwapCost[];
+  readonly hours: DayHours;
+  readonly gear: Gear;
+  /** Null: declared set-ups are compared. */
+  readonly explored: Explored | null;
 }
 
 /** Names of the sectors in riding order; one fewer than the gates. Unnamed ones are "Sector 2". */

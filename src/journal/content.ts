@@ -1,6 +1,8 @@
 // What a journal entry can say: one schema a type. Only people's decisions and what came from
 // outside are entries; matching is worked out from them. Written by app, read by the fold.
 import { z } from "zod";
+import { NO_HOURS } from "../domain/day-hours.ts";
+import { NO_GEAR } from "../domain/gear.ts";
 
 const id = z.string().regex(/^[A-Za-z0-9_-]{1,16}$/);
 const boxId = z.string().regex(/^[0-9A-Z]{1,4}$/);
@@ -38,7 +40,55 @@ const setup = z.object({
   price: z.number().nonnegative().nullable().default(null),
   weightKg: z.number().positive().nullable().default(null),
 });
-const swap = z.object({ from: id, to: id, minutes: z.number().min(0) });
+const swap = z.object({
+  from: id,
+  to: id,
+  minutes: z.number().min(0),
+  place: text.nullable().default(null),
+});
+const timeOfDay = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/);
+const minutes = z.number().min(0);
+const hours = z.object({
+  arriveAt: timeOfDay.nullable(),
+  gatesMinutes: minutes.nullable(),
+  packMinutes: minutes.nullable(),
+  lightUntil: timeOfDay.nullable(),
+  breaks: z.array(
+    z.object({
+      afterRun: z.number().int().positive().nullable(),
+      at: timeOfDay.nullable(),
+      minutes,
+      name: text.nullable(),
+    }),
+  ),
+  mostRunsHalfDay: z.number().int().positive().nullable(),
+  restMinutes: minutes.nullable(),
+});
+const standards = z.object({
+  axle: text.nullable(),
+  rotor: text.nullable(),
+  freehub: text.nullable(),
+});
+const gear = z.object({
+  bikes: z.array(
+    z.object({
+      id,
+      name: text,
+      size: text.nullable(),
+      riders: z.array(id).nullable(),
+      standards,
+    }),
+  ),
+  parts: z.array(z.object({ id, name: text, kind: text, setups: z.array(id), standards })),
+  mechanics: z.number().int().positive().nullable(),
+});
+const explored = z.object({
+  settings: z
+    .array(z.object({ key: text, low: z.number(), high: z.number(), step: z.number().positive() }))
+    .min(1)
+    .max(2),
+  checkRuns: z.number().int().positive(),
+});
 
 const settings = z.object({
   name: text,
@@ -54,6 +104,7 @@ const settings = z.object({
   minutes: seconds.positive().nullable(),
   lapMinutes: seconds.positive().nullable(),
   spreadS: seconds.positive().nullable(),
+  spreadDf: z.number().positive().nullable().default(null),
   drift: z.enum(["none", "linear", "learning"]),
   bands: z.enum(["plan", "open"]),
   spreads: z.enum(["each", "common"]),
@@ -62,6 +113,7 @@ const settings = z.object({
   seed: z.number().int(),
   travelMinS: seconds.positive(),
   travelMaxS: seconds.positive(),
+  aspects: z.array(text).max(4).default([]),
 });
 
 const importedRow = z.object({
@@ -78,7 +130,14 @@ const importedRow = z.object({
 /** One schema for each type of entry, in the version that is written today. */
 export const bodies = {
   /** The session as its sheet said it. First entry of every file. */
-  "session-made": z.object({ settings, gates: z.array(gate), swaps: z.array(swap) }),
+  "session-made": z.object({
+    settings,
+    gates: z.array(gate),
+    swaps: z.array(swap),
+    hours: hours.default({ ...NO_HOURS, breaks: [] }),
+    gear: gear.default({ ...NO_GEAR, bikes: [], parts: [] }),
+    explored: explored.nullable().default(null),
+  }),
   /** Fixed before run 1 and never changed: what every band is worked out from. */
   "plan-fixed": z.object({
     setups: z.array(id),
@@ -102,6 +161,10 @@ export const bodies = {
     lapMinutes: seconds.positive().nullable().optional(),
     travelMinS: seconds.positive().optional(),
     travelMaxS: seconds.positive().optional(),
+    /** Before run 1 only. */
+    drift: z.enum(["none", "linear", "learning"]).optional(),
+    /** Exploring is over: from here on this set-up is checked against the present one. */
+    check: z.object({ setup: id, runs: z.number().int().positive() }).nullable().optional(),
   }),
   "rider-added": rider,
   "setup-added": setup,

@@ -1,5 +1,8 @@
 // What the sheet and later decisions say of course, riders and set-ups; read by every further step of
 // a session.
+import { type DayHours, NO_HOURS } from "../domain/day-hours.ts";
+import type { Explored, FoundCheck } from "../domain/explored.ts";
+import { type Gear, NO_GEAR } from "../domain/gear.ts";
 import type {
   Gate,
   Rider,
@@ -20,6 +23,10 @@ export interface Course {
   readonly riders: readonly Rider[];
   readonly setups: readonly Setup[];
   readonly swapCosts: readonly SwapCost[];
+  readonly hours: DayHours;
+  readonly gear: Gear;
+  readonly explored: Explored | null;
+  readonly check: FoundCheck | null;
   /** When the margin was changed to another one. */
   readonly marginChanges: readonly SessionUs[];
   readonly heldBecause: string | null;
@@ -32,6 +39,10 @@ const nothingKnown: Course = {
   riders: [],
   setups: [],
   swapCosts: [],
+  hours: NO_HOURS,
+  gear: NO_GEAR,
+  explored: null,
+  check: null,
   marginChanges: [],
   heldBecause: null,
   isClosed: false,
@@ -76,6 +87,9 @@ function withDecision(
         settings: entry.body.settings,
         gates: entry.body.gates,
         swapCosts: entry.body.swaps,
+        hours: entry.body.hours,
+        gear: entry.body.gear,
+        explored: entry.body.explored,
       };
     case "rider-added":
       if (course.riders.some((r) => r.id === entry.body.id)) {
@@ -103,10 +117,17 @@ function withDecision(
         note(`${what} changes settings before the session was made`);
         return course;
       }
-      const settings = changedSettings(course.settings, entry.body);
+      const { check, ...changed } = entry.body;
+      const settings = changedSettings(course.settings, changed);
       const isOther = settings.marginS !== course.settings.marginS;
       const marginChanges = isOther ? [...course.marginChanges, at] : course.marginChanges;
-      return { ...course, settings, marginChanges };
+      const begun = check == null ? check : { ...check, entrySeq: entry.seq };
+      return {
+        ...course,
+        settings,
+        marginChanges,
+        check: begun === undefined ? course.check : begun,
+      };
     }
     case "course-held":
       return { ...course, heldBecause: entry.body.reason };

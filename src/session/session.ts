@@ -1,6 +1,9 @@
 // The state of a session: what the fold of its journal gives. Read by summary; made in fold.ts.
 import type { PlannedEnd } from "../domain/comparison.ts";
+import type { DayHours } from "../domain/day-hours.ts";
 import type { BoxHealth, LineFaults, PortHealth } from "../domain/equipment.ts";
+import type { Explored, FoundCheck } from "../domain/explored.ts";
+import type { Gear } from "../domain/gear.ts";
 import type { Incident, Measure, Note, Rating, Swap, Undoable } from "../domain/happening.ts";
 import type { Passing } from "../domain/passing.ts";
 import type { Run } from "../domain/run.ts";
@@ -36,6 +39,12 @@ export interface Session {
   readonly riders: readonly Rider[];
   readonly setups: readonly Setup[];
   readonly swapCosts: readonly SwapCost[];
+  readonly hours: DayHours;
+  readonly gear: Gear;
+  /** Null: declared set-ups are compared. */
+  readonly explored: Explored | null;
+  /** The closing check of what was found; null while values are still tried. */
+  readonly check: FoundCheck | null;
   readonly plan: FixedPlan | null;
   readonly plannedEnds: readonly PlannedEnd[];
   /** True if the margin was changed after run 1 had started. */

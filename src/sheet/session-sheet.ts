@@ -5,10 +5,24 @@ import type { Sheet } from "../domain/session.ts";
 import { encodingFault, type Fault, faultsError } from "./faults.ts";
 import { quoted } from "./quote.ts";
 import { readGates, readRiders, readSwaps } from "./sheet-course.ts";
+import { readGear, readHours } from "./sheet-day.ts";
+import { readExplored } from "./sheet-explored.ts";
 import { readSettings, type SheetDefaults, sessionKeys } from "./sheet-settings.ts";
 import { readSetups } from "./sheet-setups.ts";
 import { checkKeys, noteFault, rootTable, tableOf, tablesOf } from "./sheet-table.ts";
 import { tomlPlaces } from "./toml-places.ts";
+
+const ROOT_KEYS = [
+  "session",
+  "gates",
+  "riders",
+  "setups",
+  "swaps",
+  "breaks",
+  "bikes",
+  "parts",
+  "settings",
+] as const;
 
 /**
  * Reads a session sheet.
@@ -25,25 +39,27 @@ export function readSheet(text: string, file: string, defaults: SheetDefaults): 
   const unreadable = encodingFault(text);
   if (unreadable !== null) throw sheetError(file, [unreadable]);
   const root = rootTable(parsed(text, file), tomlPlaces(text), []);
-  checkKeys(root, ["session", "gates", "riders", "setups", "swaps"], (key) =>
+  checkKeys(root, ROOT_KEYS, (key) =>
     sessionKeys.some((known) => known === key) ? "it under [session]" : null,
   );
   const session = tableOf(root, "session", "[session]");
   if (session === null && !root.values.has("session")) {
     noteFault(root, null, "no [session]", "a table [session] with name, date, stretch");
   }
+  const own = session ?? rootTable({ name: "" }, root.places, []);
   const setups = readSetups(root, tablesOf(root, "setups"));
-  const riders = tablesOf(root, "riders");
+  const setupIds = setups.map((s) => s.id);
+  const riders = readRiders(root, tablesOf(root, "riders"), setupIds);
+  const riderIds = riders.map((rider) => rider.id);
   const sheet: Sheet = {
-    settings: readSettings(session ?? rootTable({ name: "" }, root.places, []), defaults, setups),
+    settings: readSettings(own, defaults, setups),
     gates: readGates(root, tablesOf(root, "gates")),
-    riders: readRiders(
-      root,
-      riders,
-      setups.map((s) => s.id),
-    ),
+    riders,
     setups,
     swaps: readSwaps(tablesOf(root, "swaps"), setups),
+    hours: readHours(own, tablesOf(root, "breaks")),
+    gear: readGear(own, tablesOf(root, "bikes"), tablesOf(root, "parts"), riderIds, setupIds),
+    explored: readExplored(own, root, tablesOf(root, "settings"), setups, riders.length),
   };
   if (root.faults.length > 0) throw sheetError(file, root.faults);
   return sheet;

@@ -170,7 +170,7 @@ export function readSwaps(
   const ids = setups.map((s) => s.id);
   const pairs = new Set<string>();
   return tables.map((table) => {
-    checkKeys(table, ["from", "to", "minutes"]);
+    checkKeys(table, ["from", "to", "minutes", "place"]);
     const end = (key: string): string => {
       const value = table.values.get(key);
       noteMissing(table, key, `${key} = "..." (the id of a set-up)`);
@@ -196,7 +196,7 @@ export function readSwaps(
     pairs.add(`${from} ${to}`);
     const minutes = numberOf(table, "minutes", { min: 0, max: 14_400, unit: "minutes" });
     noteMissing(table, "minutes", "minutes = ... (what the change takes)");
-    return { from, to, minutes: minutes ?? 0 };
+    return { from, to, minutes: minutes ?? 0, place: textOf(table, "place") };
   });
 }
 

@@ -4,6 +4,7 @@ import type { Settings, Setup } from "../domain/session.ts";
 import { didYouMean } from "./nearest.ts";
 import { quoted } from "./quote.ts";
 import { setupWanted } from "./sheet-course.ts";
+import { dayKeys } from "./sheet-day.ts";
 import {
   checkKeys,
   choiceOf,
@@ -47,6 +48,10 @@ export const sessionKeys = [
   "seed",
   "travel_min_s",
   "travel_max_s",
+  "spread_df",
+  "aspects",
+  "check_runs",
+  ...dayKeys,
 ] as const;
 
 const seconds: NumberRule = { above: 0, max: 86_400, unit: "seconds" };
@@ -105,6 +110,7 @@ export function readSettings(
     minutes: numberOf(table, "minutes", minutes),
     lapMinutes: numberOf(table, "lap_minutes", minutes),
     spreadS: numberOf(table, "spread_s", seconds),
+    spreadDf: readSpreadDf(table),
     drift: choiceOf(table, "drift", ["none", "linear", "learning"]) ?? "linear",
     bands: readBands(table),
     spreads: choiceOf(table, "spreads", ["each", "common"]) ?? "each",
@@ -112,7 +118,38 @@ export function readSettings(
     confidence: numberOf(table, "confidence", { min: 0.9, max: 0.999 }) ?? 0.95,
     seed: numberOf(table, "seed", { min: 0, isWhole: true }) ?? defaults.seed,
     ...readTravel(table, expectedRunS),
+    aspects: readAspects(table),
   };
+}
+
+/** How well the spread is known: of no use without it. */
+function readSpreadDf(table: SheetTable): number | null {
+  const df = numberOf(table, "spread_df", { above: 0, max: 10_000, unit: "degrees of freedom" });
+  if (df === null || table.values.has("spread_s")) return df;
+  noteFault(table, "spread_df", "spread_df without spread_s", "spread_s = ... as well");
+  return null;
+}
+
+/** One to four names of what the rider is asked about, each once. */
+function readAspects(table: SheetTable): readonly string[] {
+  const value = table.values.get("aspects");
+  if (value === undefined) return [];
+  const want = 'one to four names in a list, the main one first, as ["grip", "comfort"]';
+  if (!Array.isArray(value) || value.length === 0 || value.length > 4) {
+    noteFault(table, "aspects", `aspects = ${shown(value)}`, want);
+    return [];
+  }
+  const aspects: string[] = [];
+  for (const each of value as readonly unknown[]) {
+    const isName = typeof each === "string" && /^[\p{L}\p{N}][\p{L}\p{N} -]{0,19}$/u.test(each);
+    if (isName && !aspects.includes(each)) aspects.push(each);
+    else {
+      const again = isName ? " a second time" : "";
+      const name = "a name of 1 to 20 letters, digits, blanks and -, each once";
+      noteFault(table, "aspects", `${shown(each)} in aspects${again}`, name);
+    }
+  }
+  return aspects;
 }
 
 /** The set-up that the day is about: any but the baseline. */

@@ -29,11 +29,26 @@ interface OwnSetup {
   readonly cost: Pick<Setup, "worthS" | "price" | "weightKg">;
 }
 
-/** Reads [[setups]]: at least two, exactly one baseline (the first if none is named). */
+/**
+ * Reads [[setups]]: at least two, exactly one baseline (the first if none is named); where settings
+ * are explored the present one alone.
+ */
 export function readSetups(root: SheetTable, tables: readonly SheetTable[]): readonly Setup[] {
   const taken = new Set<string>();
   const read = tables.map((table) => readOne(table, taken));
-  if (read.length < 2 && (Array.isArray(root.values.get("setups")) || !root.values.has("setups"))) {
+  const isExploring = root.values.has("settings");
+  if (isExploring && read.length > 1) {
+    noteFault(
+      root,
+      "setups",
+      `${String(read.length)} [[setups]] with [[settings]]`,
+      "one set-up, as it is at present: the values to try make the others",
+    );
+  }
+  if (
+    read.length < (isExploring ? 1 : 2) &&
+    (Array.isArray(root.values.get("setups")) || !root.values.has("setups"))
+  ) {
     noteFault(
       root,
       read.length === 0 ? null : "setups",

@@ -33,15 +33,37 @@ export function writeSheet(sheet: Sheet): string {
     seed: s.seed,
     travel_min_s: s.travelMinS,
     travel_max_s: s.travelMaxS,
+    spread_df: s.spreadDf,
+    aspects: s.aspects.length === 0 ? null : s.aspects,
+    check_runs: sheet.explored?.checkRuns ?? null,
+    arrive: sheet.hours.arriveAt,
+    gates_minutes: sheet.hours.gatesMinutes,
+    pack_minutes: sheet.hours.packMinutes,
+    light_until: sheet.hours.lightUntil,
+    most_runs_half_day: sheet.hours.mostRunsHalfDay,
+    rest_minutes: sheet.hours.restMinutes,
+    mechanics: sheet.gear.mechanics,
   });
   return stringify({
     session,
     gates: sheet.gates.map(gateTable),
     riders: sheet.riders.map(riderTable),
     setups: sheet.setups.map(setupTable),
-    ...(sheet.swaps.length === 0
-      ? {}
-      : { swaps: sheet.swaps.map(({ from, to, minutes }) => ({ from, to, minutes })) }),
+    ...listed({
+      swaps: sheet.swaps.map(({ from, to, minutes, place }) =>
+        given({ from, to, minutes, place: place ?? null }),
+      ),
+      breaks: sheet.hours.breaks.map((each) =>
+        given({ after_run: each.afterRun, at: each.at, minutes: each.minutes, name: each.name }),
+      ),
+      bikes: sheet.gear.bikes.map(({ id, name, size, riders, standards }) =>
+        given({ id, name, size, riders, ...standards }),
+      ),
+      parts: sheet.gear.parts.map(({ id, name, kind, setups, standards }) =>
+        given({ id, name, kind, setups, ...standards }),
+      ),
+      settings: (sheet.explored?.settings ?? []).map((setting) => ({ ...setting })),
+    }),
   });
 }
 
@@ -71,6 +93,11 @@ function setupTable(setup: Setup): object {
     weight_kg: setup.weightKg,
     values: Object.keys(setup.values).length === 0 ? null : setup.values,
   });
+}
+
+/** Without empty lists: a heading without tables says nothing. */
+function listed(tables: Readonly<Record<string, readonly object[]>>): object {
+  return Object.fromEntries(Object.entries(tables).filter(([, list]) => list.length > 0));
 }
 
 /** Without the keys that have no value: TOML has no null. */

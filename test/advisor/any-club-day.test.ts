@@ -5,6 +5,7 @@ import { fixPlan } from "../../src/advisor/fix-plan.ts";
 import { adviseNext, adviseRider } from "../../src/advisor/next-setup.ts";
 import { planDay } from "../../src/advisor/plan-day.ts";
 import { planRefusal } from "../../src/advisor/plan-refusal.ts";
+import { NO_GEAR } from "../../src/domain/gear.ts";
 import type { ComparisonInput } from "../../src/domain/comparison.ts";
 import type { RunStatus } from "../../src/domain/run.ts";
 import type { SetupId } from "../../src/domain/session.ts";
@@ -174,7 +175,7 @@ describe("whatever riders are to ride and rode", () => {
   it("a plan is refused in words or made, and what is fixed of it fits the journal", () => {
     let refused = 0;
     holds((input) => {
-      const sheet = { ...input, gates: [] };
+      const sheet = { ...input, gates: [], gear: NO_GEAR };
       const refusal = planRefusal(sheet);
       if (refusal !== null) {
         refused += 1;

@@ -1,5 +1,7 @@
 // Invented sessions for the advisor's tests: a foam insert in the rear tyre against none.
 import type { ComparisonInput } from "../../src/domain/comparison.ts";
+import { NO_HOURS } from "../../src/domain/day-hours.ts";
+import { NO_GEAR } from "../../src/domain/gear.ts";
 import type { Run, RunStatus } from "../../src/domain/run.ts";
 import type { Rider, Settings, SetupId, Sheet, SwapCost } from "../../src/domain/session.ts";
 import { sessionUs } from "../../src/domain/time.ts";
@@ -26,6 +28,8 @@ const settings: Settings = {
   seed: 1,
   travelMinS: 10,
   travelMaxS: 1800,
+  spreadDf: null,
+  aspects: [],
 };
 
 export interface RunGiven {
@@ -52,6 +56,8 @@ export interface SessionGiven {
   /** Of the next start; by default that of the last run. */
   readonly ground?: number;
   readonly plannedEnds?: ComparisonInput["plannedEnds"];
+  readonly hours?: Partial<Sheet["hours"]>;
+  readonly gear?: Partial<Sheet["gear"]>;
 }
 
 /** What a sheet says. */
@@ -81,6 +87,9 @@ export function sheetOf(given: SessionGiven): Sheet {
       weightKg: null,
     })),
     swaps: given.swaps ?? swaps,
+    hours: { ...NO_HOURS, ...given.hours },
+    gear: { ...NO_GEAR, ...given.gear },
+    explored: null,
   };
 }
 
@@ -132,6 +141,9 @@ export function sessionOf(given: SessionGiven): ComparisonInput {
     runs,
     plannedEnds: given.plannedEnds ?? [],
     incidents: [],
+    ratings: [],
+    measures: [],
+    hours: sheet.hours,
     isClosed: false,
     ground: given.ground ?? runs.at(-1)?.ground ?? 0,
     mounted: Object.fromEntries(

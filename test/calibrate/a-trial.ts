@@ -1,6 +1,8 @@
 // Invented plans whose days the tests simulate: a foam insert in the rear tyre against none.
 
 import { type OrderKind, type Trial, trialOf } from "../../src/calibrate/trial.ts";
+import { NO_HOURS } from "../../src/domain/day-hours.ts";
+import { NO_GEAR } from "../../src/domain/gear.ts";
 import type { Settings } from "../../src/domain/session.ts";
 
 export interface TrialGiven {
@@ -34,6 +36,8 @@ const SETTINGS: Settings = {
   seed: 7,
   travelMinS: 10,
   travelMaxS: 1800,
+  spreadDf: null,
+  aspects: [],
 };
 
 export function aTrial(given: TrialGiven = {}): Trial {
@@ -62,6 +66,8 @@ export function aTrial(given: TrialGiven = {}): Trial {
         .filter((to) => to !== from)
         .map((to) => ({ from, to, minutes: given.swapMinutes ?? 0 })),
     ),
+    hours: NO_HOURS,
+    gear: NO_GEAR,
   };
   return trialOf(sheet, given.order ?? "suggested");
 }

@@ -1,7 +1,9 @@
 // Builds journals for the tests: an invented stretch with simulated boxes, entry by entry.
+import { NO_HOURS } from "../../src/domain/day-hours.ts";
+import { NO_GEAR } from "../../src/domain/gear.ts";
 import type { Rider, Setup } from "../../src/domain/session.ts";
 import { boxUs, hostUs } from "../../src/domain/time.ts";
-import type { Content } from "../../src/journal/content.ts";
+import type { Body, Content } from "../../src/journal/content.ts";
 import type { Entry } from "../../src/journal/entry.ts";
 import { encodeBoxLine } from "../../src/protocol/encode.ts";
 import type { BoxMessage, BoxRole, EventKind } from "../../src/protocol/message.ts";
@@ -31,6 +33,8 @@ export const settings = {
   seed: 7,
   travelMinS: 65,
   travelMaxS: 390,
+  spreadDf: null as number | null,
+  aspects: [] as string[],
 };
 
 export const R1: Rider = {
@@ -97,6 +101,21 @@ export const threeGates = [gate("start", "S1"), gate("split", "P1"), gate("finis
 export const loopGates = [gate("start", "S1"), gate("finish", "S1")];
 export const handGates = [gate("start", null), gate("split", null), gate("finish", null)];
 
+/** A session with nothing but course and settings said. */
+export function madeBody(
+  given: Body<"session-made">["settings"],
+  gates: Gates,
+): Body<"session-made"> {
+  return {
+    settings: given,
+    gates: [...gates],
+    swaps: [],
+    hours: { ...NO_HOURS, breaks: [] },
+    gear: { ...NO_GEAR, bikes: [], parts: [] },
+    explored: null,
+  };
+}
+
 /** Writes entries one after the other; times are s since the laptop's zero. */
 export class JournalWriter {
   readonly entries: Entry[] = [];
@@ -115,8 +134,7 @@ export class JournalWriter {
   }
 
   made(gates: Gates, riders: readonly Rider[] = [R1], given: Partial<typeof settings> = {}): this {
-    const body = { settings: { ...settings, ...given }, gates: [...gates], swaps: [] };
-    this.write(0, { type: "session-made", body });
+    this.write(0, { type: "session-made", body: madeBody({ ...settings, ...given }, gates) });
     for (const r of riders) {
       this.write(0, {
         type: "rider-added",

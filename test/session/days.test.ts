@@ -217,7 +217,12 @@ describe("the first day's promise", () => {
 
   it("takes the newest day's swaps, and the first's where it says nothing of one", () => {
     const j = new JournalWriter();
-    const swap = (from: string, to: string, minutes: number) => ({ from, to, minutes });
+    const swap = (from: string, to: string, minutes: number) => ({
+      from,
+      to,
+      minutes,
+      place: null,
+    });
     const made = (swaps: Body<"session-made">["swaps"]): void => {
       const [sheet] = new JournalWriter().made(handGates).entries;
       if (sheet?.type !== "session-made") throw new TypeError("session-made is first");

@@ -13,6 +13,7 @@ import {
   S1,
   settings,
   twoGates,
+  madeBody,
 } from "./a-journal.ts";
 
 function session(journal: JournalWriter): Session {
@@ -56,7 +57,7 @@ describe("course and set-ups", () => {
   it("what comes twice or names nobody is left out and said", () => {
     const j = new JournalWriter().made(handGates);
     const gates = [...handGates];
-    j.write(1, { type: "session-made", body: { settings, gates, swaps: [] } });
+    j.write(1, { type: "session-made", body: madeBody(settings, gates) });
     j.write(1, {
       type: "rider-added",
       body: { ...R1, newTo: [], setups: null, plannedRuns: null },

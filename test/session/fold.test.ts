@@ -18,6 +18,7 @@ import {
   S1,
   threeGates,
   twoGates,
+  madeBody,
 } from "./a-journal.ts";
 
 function session(journal: JournalWriter): Session {
@@ -540,7 +541,7 @@ describe("days", () => {
     const j = new JournalWriter();
     j.write(50, {
       type: "session-made",
-      body: { settings: settingsOf(), gates: [...loopGates], swaps: [] },
+      body: madeBody(settingsOf(), loopGates),
     });
     j.write(50, {
       type: "rider-added",

@@ -1,6 +1,8 @@
 // Reading session sheets: what they mean, what the gaps are filled with.
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
+import { NO_HOURS } from "../../src/domain/day-hours.ts";
+import { NO_GEAR } from "../../src/domain/gear.ts";
 import { readSheet } from "../../src/sheet/session-sheet.ts";
 import { writeSheet } from "../../src/sheet/sheet-writer.ts";
 
@@ -36,6 +38,8 @@ describe("readSheet", () => {
       seed: 7,
       travelMinS: 65,
       travelMaxS: 390,
+      spreadDf: null,
+      aspects: [],
     });
     expect(sheet.gates).toEqual([
       { role: "start", box: "S1", sector: null, terrain: null },
@@ -52,8 +56,8 @@ describe("readSheet", () => {
     expect(sheet.setups[1]?.values).toEqual({ ...sheet.setups[0]?.values, rear_insert: "foam" });
     expect(sheet.setups[0]?.values).toMatchObject({ rear_insert: "none", rear_wheel_mm: 622 });
     expect(sheet.swaps).toEqual([
-      { from: "A", to: "B", minutes: 12 },
-      { from: "B", to: "A", minutes: 10 },
+      { from: "A", to: "B", minutes: 12, place: null },
+      { from: "B", to: "A", minutes: 10, place: null },
     ]);
   });
 
@@ -81,6 +85,8 @@ describe("readSheet", () => {
         seed: 12345,
         travelMinS: 10,
         travelMaxS: 1800,
+        spreadDf: null,
+        aspects: [],
       },
       gates: [
         { role: "start", box: null, sector: null, terrain: null },
@@ -108,6 +114,9 @@ describe("readSheet", () => {
         },
       ],
       swaps: [],
+      hours: NO_HOURS,
+      gear: NO_GEAR,
+      explored: null,
     });
   });
 
@@ -233,5 +242,128 @@ values = { rear_pressure_bar = 1.6, rear_insert = "none", note = true, clicks_fe
       ["finish", null],
     ]);
     expect(sheet.settings.plannedRuns).toBe(10);
+  });
+});
+
+describe("the day around the runs, and what riders share", () => {
+  const day = `[session]
+name = "x"
+arrive = "08:30"
+gates_minutes = 40
+pack_minutes = 20
+light_until = "19:30"
+most_runs_half_day = 9
+rest_minutes = 6
+mechanics = 1
+aspects = ["grip", "comfort"]
+spread_s = 1.2
+spread_df = 14
+[[breaks]]
+after_run = 6
+minutes = 45
+name = "lunch"
+[[bikes]]
+id = "bike-1"
+size = "L"
+riders = ["R1"]
+axle = "148 x 12"
+[[parts]]
+id = "wheels-1"
+setups = ["B"]
+axle = "148 x 12"
+${twoSetups}
+[[swaps]]
+from = "A"
+to = "B"
+minutes = 12
+place = "car"
+`;
+
+  test("is read as it stands", () => {
+    const sheet = read(day);
+    expect(sheet.hours).toEqual({
+      arriveAt: "08:30",
+      gatesMinutes: 40,
+      packMinutes: 20,
+      lightUntil: "19:30",
+      breaks: [{ afterRun: 6, at: null, minutes: 45, name: "lunch" }],
+      mostRunsHalfDay: 9,
+      restMinutes: 6,
+    });
+    const standards = { axle: "148 x 12", rotor: null, freehub: null };
+    expect(sheet.gear).toEqual({
+      bikes: [{ id: "bike-1", name: "bike-1", size: "L", riders: ["R1"], standards }],
+      parts: [{ id: "wheels-1", name: "wheels-1", kind: "wheelset", setups: ["B"], standards }],
+      mechanics: 1,
+    });
+    expect(sheet.swaps).toEqual([{ from: "A", to: "B", minutes: 12, place: "car" }]);
+    expect(sheet.settings).toMatchObject({ aspects: ["grip", "comfort"], spreadDf: 14 });
+  });
+
+  test.each([
+    ['arrive = "8:30"', /arrive = "8:30".*as "08:30"/],
+    ['light_until = "07:00"', /light_until = "07:00" before arrive.*after the arrival/],
+    ['minutes = 45\nat = "12:30"', /both after_run and at.*either after_run/],
+    ['riders = ["R9"]', /"R9" in riders.*the id of a rider: R1/],
+    ['setups = ["C"]', /"C" in setups.*the id of a set-up: A or B/],
+    ['aspects = ["grip", "grip"]', /"grip" in aspects a second time.*each once/],
+    ["aspects = []", /aspects = a list.*one to four names/],
+    ["spread_df = 0", /spread_df = 0.*above 0/],
+    ["mechanics = 0", /mechanics = 0.*from 1/],
+  ])("%s is refused with what would do", (line, message) => {
+    const [key] = line.split(" = ");
+    const old = day.split("\n").find((each) => each.startsWith(`${key ?? ""} = `)) ?? "";
+    expect(() => read(day.replace(old, line))).toThrow(message);
+  });
+
+  test("a break at a time of day needs the time of arrival", () => {
+    const text = `[session]\nname = "x"\n[[breaks]]\nat = "12:00"\nminutes = 30\n${twoSetups}`;
+    expect(() => read(text)).toThrow(/at = "12:00" without arrive/);
+  });
+});
+
+describe("settings to explore", () => {
+  const explore = (lines: string, values = "rear_pressure_bar = 1.6") =>
+    `[session]\nname = "x"\nplanned_runs = 14\n[[settings]]\n${lines}\n[[setups]]\nid = "A"\nvalues = { ${values} }\n`;
+  const pressure = 'key = "rear_pressure_bar"\nlow = 1.3\nhigh = 1.9\nstep = 0.05';
+
+  test("need one set-up, as it is at present, and have a closing check", () => {
+    const sheet = read(explore(pressure));
+    expect(sheet.explored).toEqual({
+      settings: [{ key: "rear_pressure_bar", low: 1.3, high: 1.9, step: 0.05 }],
+      checkRuns: 8,
+    });
+    expect(read(shortest).explored).toBeNull();
+    expect(readSheet(writeSheet(sheet), "again.toml", defaults)).toEqual(sheet);
+  });
+
+  test.each([
+    ["step = 0.05", "step = 0.4", /step = 0.4 between 1.3 and 1.9.*fits in twice/],
+    ["high = 1.9", "high = 1.2", /high = 1.2 with low = 1.3.*high above low/],
+    ["high = 1.9", "high = 1.92", /between two steps.*as high = 1.9/],
+    ["low = 1.3", "low = 1.65", /at present, outside 1.65 to 1.9/],
+    ["step = 0.05", "step = 0.0001", /more than 400 values/],
+    ["step = 0.05", "step = 0", /step = 0, .*above 0/],
+    ['"rear_pressure_bar"', '"front_pressure_bar"', /which A has no value for/],
+  ])("%s changed to %s is refused", (from, to, message) => {
+    expect(() => read(explore(pressure.replace(from, to)))).toThrow(message);
+  });
+
+  test("clicks are whole numbers", () => {
+    const clicks = 'key = "shock_rebound_clicks"\nlow = 2\nhigh = 12\nstep = 0.5';
+    expect(() => read(explore(clicks, "shock_rebound_clicks = 7"))).toThrow(
+      /step = 0.5.*whole number of clicks/,
+    );
+  });
+
+  test("not with a second set-up, a second rider or days", () => {
+    expect(() => read(`${explore(pressure)}[[setups]]\nid = "B"\n`)).toThrow(
+      /2 \[\[setups\]\] with/,
+    );
+    const riders = '[[riders]]\nid = "R1"\n[[riders]]\nid = "R2"\n';
+    expect(() => read(`${explore(pressure)}${riders}`)).toThrow(/with 2 riders.*one rider/);
+    expect(() => read(explore(pressure).replace("planned_runs", "days = 2\nplanned_runs"))).toThrow(
+      /days with \[\[settings\]\]/,
+    );
   });
 });

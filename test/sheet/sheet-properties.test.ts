@@ -2,6 +2,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { UserError } from "../../src/domain/errors.ts";
+import { NO_HOURS } from "../../src/domain/day-hours.ts";
 import type { Gate, Sheet } from "../../src/domain/session.ts";
 import { readSheet } from "../../src/sheet/session-sheet.ts";
 import { writeSheet } from "../../src/sheet/sheet-writer.ts";
@@ -43,7 +44,8 @@ const settings = fc
     mainSetup: fc.constant(null),
     minutes: maybe(above0),
     lapMinutes: maybe(above0),
-    spreadS: maybe(above0),
+    spread: maybe(fc.tuple(above0, maybe(above0))),
+    aspects: fc.subarray(["grip", "comfort", "brake feel", "line 2"]),
     drift: fc.constantFrom("none" as const, "linear" as const, "learning" as const),
     isOpen: fc.boolean(),
     spreads: fc.constantFrom("each" as const, "common" as const),
@@ -52,8 +54,10 @@ const settings = fc
     travelMinS: fc.double({ min: 0.1, max: 100, noNaN: true }),
     travelMaxS: fc.double({ min: 101, max: 9000, noNaN: true }),
   })
-  .map(({ date, isOpen, ...rest }) => ({
+  .map(({ date, isOpen, spread, ...rest }) => ({
     ...rest,
+    spreadS: spread?.[0] ?? null,
+    spreadDf: spread?.[1] ?? null,
     date: date.toISOString().slice(0, 10),
     bands: isOpen || rest.plannedRuns === null ? ("open" as const) : ("plan" as const),
   }));
@@ -81,6 +85,63 @@ const values = fc.dictionary(
   ),
   { maxKeys: 4, noNullPrototype: true },
 );
+
+const timeOfDay = (from: number) =>
+  fc
+    .tuple(fc.integer({ min: from, max: from + 5 }), fc.integer({ min: 0, max: 59 }))
+    .map(([h, m]) => `${String(h).padStart(2, "0")}:${String(m).padStart(2, "0")}`);
+
+const atLeast0 = fc.double({ min: 0, max: 500, noNaN: true }).map((x) => x + 0);
+
+const breaks = fc.array(
+  fc
+    .record({
+      afterRun: maybe(fc.integer({ min: 1, max: 1000 })),
+      time: timeOfDay(8),
+      minutes: above0,
+      name: maybe(name),
+    })
+    .map(({ afterRun, time, ...rest }) => ({
+      ...rest,
+      afterRun,
+      at: afterRun === null ? time : null,
+    })),
+  { maxLength: 2 },
+);
+
+const hours: fc.Arbitrary<Sheet["hours"]> = fc.oneof(
+  fc.constant(NO_HOURS),
+  fc.record({
+    arriveAt: timeOfDay(2),
+    gatesMinutes: maybe(atLeast0),
+    packMinutes: maybe(atLeast0),
+    lightUntil: maybe(timeOfDay(14)),
+    breaks,
+    mostRunsHalfDay: maybe(fc.integer({ min: 1, max: 100 })),
+    restMinutes: maybe(atLeast0),
+  }),
+);
+
+const standards = fc.record({ axle: maybe(name), rotor: maybe(name), freehub: maybe(name) });
+
+const gearOf = (setups: readonly string[]): fc.Arbitrary<Sheet["gear"]> =>
+  fc.record({
+    bikes: fc
+      .array(fc.record({ name, size: maybe(name), standards }), { maxLength: 2 })
+      .map((all) => all.map((bike, i) => ({ ...bike, id: `bike-${String(i)}`, riders: null }))),
+    parts: fc
+      .array(
+        fc.record({
+          name,
+          kind: name,
+          setups: fc.subarray([...setups], { minLength: 1 }),
+          standards,
+        }),
+        { maxLength: 2 },
+      )
+      .map((all) => all.map((part, i) => ({ ...part, id: `part-${String(i)}` }))),
+    mechanics: maybe(fc.integer({ min: 1, max: 100 })),
+  });
 
 const sheets: fc.Arbitrary<Sheet> = fc
   .uniqueArray(id, { minLength: 2, maxLength: 5 })
@@ -121,10 +182,14 @@ const sheets: fc.Arbitrary<Sheet> = fc
             from: fc.constantFrom(...ids),
             to: fc.constantFrom(...ids),
             minutes: fc.double({ min: 0, max: 100, noNaN: true }),
+            place: maybe(name),
           })
           .filter((s) => s.from !== s.to),
         { maxLength: 3, selector: (s) => `${s.from} ${s.to}` },
       ),
+      hours,
+      gear: gearOf(ids),
+      explored: fc.constant(null),
     }),
   );
 

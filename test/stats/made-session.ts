@@ -1,5 +1,6 @@
 // Sessions made by hand for the tests of the statistics.
 import type { ComparisonInput } from "../../src/domain/comparison.ts";
+import { NO_HOURS } from "../../src/domain/day-hours.ts";
 import type { Incident } from "../../src/domain/happening.ts";
 import type { Run, RunStatus } from "../../src/domain/run.ts";
 import type { Rider, Settings } from "../../src/domain/session.ts";
@@ -62,6 +63,8 @@ const SETTINGS: Settings = {
   seed: 7,
   travelMinS: 10,
   travelMaxS: 1800,
+  spreadDf: null,
+  aspects: [],
 };
 
 /** A session as the statistics see it: rider R1, set-ups A (baseline) and B unless told. */
@@ -96,6 +99,9 @@ export function madeSession(made: MadeSession): ComparisonInput {
     sectors: made.sectors ?? ["whole"],
     runs: made.runs.map((run, i) => finishedRun(run, i, taken)),
     plannedEnds: made.plannedEnds ?? [],
+    ratings: [],
+    measures: [],
+    hours: NO_HOURS,
     incidents: (made.incidents ?? []).map((each, i) => ({
       ...each,
       entrySeq: i + 1,

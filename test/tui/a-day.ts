@@ -1,5 +1,7 @@
 // An invented day through the real fold and the real figures: what the screens are tested with.
 import { fixPlan } from "../../src/advisor/fix-plan.ts";
+import { NO_HOURS } from "../../src/domain/day-hours.ts";
+import { NO_GEAR } from "../../src/domain/gear.ts";
 import { type SessionUs, sessionUs } from "../../src/domain/time.ts";
 import { emptyFold, extendFold, sessionOf } from "../../src/session/fold.ts";
 import { type Summary, summarise } from "../../src/summary/summary.ts";
@@ -64,6 +66,8 @@ export function aDay(options: DayOptions): JournalWriter {
     riders,
     setups: [A, B],
     swaps: [],
+    hours: NO_HOURS,
+    gear: NO_GEAR,
   };
   journal.write(1, { type: "plan-fixed", body: fixPlan(sheet) });
   if (options.isByHand !== true) {

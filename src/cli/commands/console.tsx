@@ -5,7 +5,9 @@ import { existsSync, readdirSync, statSync } from "node:fs";
 import { Command } from "commander";
 import { planRefusal } from "../../advisor/plan-refusal.ts";
 import { findGates } from "../../app/find-boxes.ts";
+import { NO_HOURS } from "../../domain/day-hours.ts";
 import { UserError } from "../../domain/errors.ts";
+import { NO_GEAR } from "../../domain/gear.ts";
 import type { Gate, Sheet } from "../../domain/session.ts";
 import { listPorts } from "../../source/list-ports.ts";
 import { SerialSource } from "../../source/serial-port.ts";
@@ -132,6 +134,7 @@ function sheetOf(session: NewSession, found: readonly Gate[]): Sheet {
       minutes: null,
       lapMinutes: null,
       spreadS: null,
+      spreadDf: null,
       drift: "linear",
       bands: "plan",
       spreads: "each",
@@ -140,6 +143,7 @@ function sheetOf(session: NewSession, found: readonly Gate[]): Sheet {
       seed,
       travelMinS: session.expectedRunS / 2,
       travelMaxS: session.expectedRunS * 3,
+      aspects: [],
     },
     gates: found.length === 0 ? byHand : found,
     riders: [
@@ -166,6 +170,9 @@ function sheetOf(session: NewSession, found: readonly Gate[]): Sheet {
       },
     ],
     swaps: [],
+    hours: NO_HOURS,
+    gear: NO_GEAR,
+    explored: null,
   };
 }
 

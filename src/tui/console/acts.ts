@@ -1,5 +1,6 @@
 // What the console can do to a session: the cli fills this in with the operator's commands.
-import type { RiderId, Setup, SetupId } from "../../domain/session.ts";
+import type { Measure } from "../../domain/happening.ts";
+import type { DriftModel, RiderId, Setup, SetupId } from "../../domain/session.ts";
 import type { HostUs } from "../../domain/time.ts";
 
 /** The answer to an act, for the screen. */
@@ -25,6 +26,8 @@ interface PassingOwner {
   readonly runId?: string;
 }
 
+export type MeasureGiven = Omit<Measure, "at">;
+
 /** Each act leads to a row of the journal before it answers, or says why it did not. */
 export interface ConsoleActs {
   /**
@@ -47,7 +50,19 @@ export interface ConsoleActs {
   noteIncident(runId: string, kind: IncidentKind, sector: number | null): Said;
   addNote(text: string, runId: string | null): Said;
   /** @param score - 1 (worst) to 10 */
-  rateFeel(runId: string, score: number): Said;
+  rateFeel(runId: string, aspect: string, score: number): Said;
+  /** What the rider says or somebody reads; see src/domain/measure-keys.ts for keys with a meaning. */
+  takeMeasure(measure: MeasureGiven): Said;
+  /** Before run 1 only. */
+  setDrift(drift: DriftModel): Said;
+  /**
+   * Values of the explored settings go on that rider's bike.
+   *
+   * @param values - one for each, in the sheet's order
+   */
+  rideValues(rider: RiderId, values: readonly number[]): Said;
+  /** Exploring is over: this set-up is checked against the present one. */
+  beginCheck(setup: SetupId): Said;
   assignPassing(passingId: string, owner: PassingOwner): Said;
   rejectPassing(passingId: string, reason: string | null): Said;
   promotePassing(passingId: string): Said;

@@ -97,7 +97,7 @@ export function rateFeel(desk: Desk, run: Run): void {
   const items = FEEL_WORDS.map((label, i) => ({
     label,
     take: () => {
-      desk.say(desk.acts.rateFeel(run.runId, i + 1));
+      desk.say(desk.acts.rateFeel(run.runId, "feel", i + 1));
     },
   }));
   desk.pick(`How did ${named(desk, run)} feel?`, items, "");

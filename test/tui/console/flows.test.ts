@@ -201,7 +201,7 @@ describe("mending runs", () => {
     const last = runId(under, 2);
     under.press("t32");
     under.press("y7");
-    expect(under.calls).toEqual([`noteIncident ${last} near-miss 2`, `rateFeel ${last} 7`]);
+    expect(under.calls).toEqual([`noteIncident ${last} near-miss 2`, `rateFeel ${last} feel 7`]);
   });
 
   it("writes a note on the day in LIVE and on the run in SCROLL", () => {
