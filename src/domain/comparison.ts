@@ -1,6 +1,7 @@
 // The comparison as `compare --json` prints it, and what it is worked out from. The field names are
 // the JSON's own: scripts outside rely on them.
 import type { DayHours } from "./day-hours.ts";
+import type { Feel } from "./feel.ts";
 import type { Incident, Measure, Rating } from "./happening.ts";
 import type { Remark } from "./remark.ts";
 import type { Run } from "./run.ts";
@@ -114,6 +115,8 @@ export interface Comparison {
   readonly next: Next;
   /** What a careful reader should know besides. */
   readonly remarks: readonly Remark[];
+  /** How set-ups felt, beside the clock. */
+  readonly feel?: readonly Feel[];
 }
 
 /** An earlier end, announced once (counted runs of that rider). */

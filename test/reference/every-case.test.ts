@@ -41,18 +41,9 @@ const NOT_DONE_HERE = "the program does no such thing";
 
 /** What is held in the files but against nothing, and why. */
 const LEFT_OUT: Readonly<Record<string, string>> = {
-  "crit-signed-rank": NOT_DONE_HERE,
-  "crit-sign-test": NOT_DONE_HERE,
   "min-p-permutation": NOT_DONE_HERE,
   "explore-quadratic-12": NOT_DONE_HERE,
   "explore-flat-unbounded": NOT_DONE_HERE,
-  "feel-sign-5-of-6": NOT_DONE_HERE,
-  "feel-sign-6-of-6": NOT_DONE_HERE,
-  "feel-sign-7-of-8": NOT_DONE_HERE,
-  "feel-sign-8-of-10": NOT_DONE_HERE,
-  "feel-signed-rank-midrank": NOT_DONE_HERE,
-  "signed-rank-no-ties": NOT_DONE_HERE,
-  "agreement-6-of-8": NOT_DONE_HERE,
   "warmup-not-settled": NOT_DONE_HERE,
   "warmup-settled": NOT_DONE_HERE,
 };
