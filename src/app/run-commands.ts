@@ -1,4 +1,5 @@
 // The operator's commands on runs: each gives the entries that say it, or refuses in words.
+import { askedAspects } from "../domain/feel.ts";
 import type { SetupId } from "../domain/session.ts";
 import type { Body, Content } from "../journal/content.ts";
 import type { Session } from "../session/session.ts";
@@ -62,7 +63,7 @@ export function noteIncident(
   return [{ type: "incident-noted", body: { run: runId, sector, kind, note: null } }];
 }
 
-/** How it felt, 1 (worst) to 10. */
+/** How it felt in one of the aspects that are asked for, 1 (worst) to 10. */
 export function rateRun(
   session: Session,
   runId: string,
@@ -70,6 +71,10 @@ export function rateRun(
   score: number,
 ): readonly Content[] {
   findRun(session, runId);
+  const aspects = askedAspects(session.settings ?? { aspects: [] });
+  if (!aspects.includes(aspect)) {
+    refuse(`"${aspect}" is no aspect of this session`, `rate ${aspects.join(", ")}`);
+  }
   if (!Number.isInteger(score) || score < 1 || score > 10) {
     refuse(`${String(score)} is no rating`, "give a whole number from 1 to 10");
   }

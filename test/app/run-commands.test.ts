@@ -11,6 +11,7 @@ import {
   rateRun,
   splitRun,
 } from "../../src/app/run-commands.ts";
+import type { Session } from "../../src/session/session.ts";
 import { aloneSheet } from "./a-day.ts";
 import { type Decide, HandDay } from "./hand-day.ts";
 
@@ -85,6 +86,15 @@ test("a rating is a whole number from 1 to 10; the newest of a run holds, the ru
       `${String(score)} is no rating: give a whole number from 1 to 10`,
     );
   }
+  expect(day.refusal((s) => rateRun(s, runId, "grip", 4))).toBe(
+    '"grip" is no aspect of this session: rate feel',
+  );
+  const withAspects = (s: Session): Session =>
+    s.settings === null ? s : { ...s, settings: { ...s.settings, aspects: ["grip", "comfort"] } };
+  expect(day.refusal((s) => rateRun(withAspects(s), runId, "feel", 4))).toBe(
+    '"feel" is no aspect of this session: rate grip, comfort',
+  );
+  expect(rateRun(withAspects(day.session), runId, "comfort", 4)).toHaveLength(1);
   day.do((s) => rateRun(s, runId, "feel", 4));
   day.do((s) => rateRun(s, runId, "feel", 8));
   expect(day.session.ratings).toEqual([{ runId, aspect: "feel", score: 8 }]);
