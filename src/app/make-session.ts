@@ -1,9 +1,11 @@
 // A session sheet as the first entries of its journal. Used by `new`, `import --sheet`, the console's
 // form and practice.
+import { valuesOfText } from "../domain/explored-values.ts";
 import type { ImportedRow } from "../domain/imported-row.ts";
-import type { Sheet } from "../domain/session.ts";
+import type { SetupId, Sheet } from "../domain/session.ts";
 import type { Body, Content } from "../journal/content.ts";
 import type { Session } from "../session/session.ts";
+import { setupFor } from "./explore-commands.ts";
 import { requireOpen } from "./find.ts";
 
 /** @param plan - what is fixed before run 1, worked out from the same sheet */
@@ -41,13 +43,36 @@ export function sessionEntries(sheet: Sheet, plan: Body<"plan-fixed">): readonly
   ];
 }
 
-/** Times from a file, as one entry: all of them or none. */
+/**
+ * Times from a file, as one entry: all of them or none. In a session that explores, rows that name
+ * values make the set-ups that are not there yet.
+ *
+ * @throws {UserError} `refused` if the session is closed, or values lie outside the limits
+ */
 export function importRows(
   session: Session,
   file: string,
   rows: readonly ImportedRow[],
 ): readonly Content[] {
   requireOpen(session);
-  const body = { file, rows: rows.map((row) => ({ ...row, sectorS: [...row.sectorS] })) };
-  return [{ type: "times-imported", body }];
+  let { setups } = session;
+  const added: Content[] = [];
+  const idOf = (name: string): SetupId => {
+    const { explored } = session;
+    if (explored === null || setups.some((setup) => setup.id === name)) return name;
+    const values = valuesOfText(explored.settings, name);
+    if (values === null) return name;
+    const made = setupFor({ explored, setups }, values);
+    if (made.added.length > 0) {
+      added.push(...made.added);
+      setups = [...setups, made.setup];
+    }
+    return made.setup.id;
+  };
+  const named = rows.map((row) => ({
+    ...row,
+    setup: idOf(row.setup),
+    sectorS: [...row.sectorS],
+  }));
+  return [...added, { type: "times-imported", body: { file, rows: named } }];
 }

@@ -39,6 +39,12 @@ function requireWholeDay({ file, entries, session }: DaySession): void {
   if (entries.some((entry) => entry.type === "session-merged")) {
     refuse(`${file} is a merged session already`, "merge the files of the single days instead");
   }
+  if (session.explored !== null) {
+    refuse(
+      `${file} explores ${session.explored.settings.map(({ key }) => key).join(" and ")}`,
+      "leave it out: values are tried and checked on one day; merge sessions of declared set-ups",
+    );
+  }
   if (session.runs.length === 0) refuse(`${file} holds no runs`, "leave it out");
   const out = session.runs.find((run) => run.status === "on-course");
   if (out !== undefined) {

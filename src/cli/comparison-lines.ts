@@ -1,5 +1,7 @@
 // The comparison in sentences, for `compare`, `practice --runs` and whoever reads standard output.
 import type { Comparison, Pair, Part, RiderComparison } from "../domain/comparison.ts";
+import type { Exploration } from "../domain/exploration.ts";
+import { settingName, valuesName } from "../domain/explored-values.ts";
 import { baselineTimeS } from "../summary/baseline-time.ts";
 import { spreadRange } from "../summary/spread-range.ts";
 import type { Summary } from "../summary/summary.ts";
@@ -18,10 +20,19 @@ import {
 } from "../tui/present/verdict-words.ts";
 import { riderContext, togetherContext } from "../tui/verdict-context.ts";
 
-/** One sentence a line; names as the sheet has them. What else is to be known comes last. */
-export function comparisonLines(comparison: Comparison, summary: Summary): readonly string[] {
+/**
+ * One sentence a line; names as the sheet has them. What else is to be known comes last.
+ *
+ * @param exploration - what the values tried have said, of the same runs
+ */
+export function comparisonLines(
+  comparison: Comparison,
+  summary: Summary,
+  exploration: Exploration | null = summary.exploration,
+): readonly string[] {
   return [
     `${comparison.session.name}, ${comparison.session.stretch}, ${comparison.session.date}`,
+    ...exploredLines(exploration, summary),
     ...comparison.riders.flatMap((rider) => riderLines(rider, comparison, summary)),
     ...togetherLines(comparison, summary),
     ...(summary.isMarginChanged
@@ -29,6 +40,30 @@ export function comparisonLines(comparison: Comparison, summary: Summary): reado
       : []),
     comparison.next.because,
     ...comparison.remarks.map(remarkWords),
+  ];
+}
+
+/** What was tried and what it says; then that the closing check is about something else. */
+function exploredLines(
+  exploration: Exploration | null,
+  { check, baseline }: Summary,
+): readonly string[] {
+  if (exploration === null) return [];
+  const { runs, plannedRuns, settings, words } = exploration;
+  const of = plannedRuns === null ? "" : ` of ${String(plannedRuns)}`;
+  const what = settings.map(({ setting, present }) => {
+    const { low, high } = setting;
+    const name = (value: number): string => valuesName([setting], [value]);
+    return `${settingName(setting)} from ${name(low)} to ${name(high)}, ${name(present)} at present`;
+  });
+  return [
+    `exploring ${what.join("; ")}: ${String(runs)}${of} runs`,
+    ...words,
+    ...(check === null
+      ? []
+      : [
+          `closing check of ${check.setup} against ${baseline}, ${String(check.runs)} runs; the runs that chose ${check.setup} do not count in it`,
+        ]),
   ];
 }
 

@@ -1,4 +1,6 @@
 // A CSV of times, text to runs; used by `import`.
+import type { ExploredSetting } from "../domain/explored.ts";
+import { isAllowed, limitWords, valuesOfText } from "../domain/explored-values.ts";
 import type { ImportedRow, ImportedStatus } from "../domain/imported-row.ts";
 import type { Rider, Setup } from "../domain/session.ts";
 import { type CsvRecord, csvRecords, separatorOf } from "./csv-records.ts";
@@ -14,6 +16,8 @@ export interface TimesOf {
   readonly setups: readonly Pick<Setup, "id">[];
   /** Names of the stretch's sectors in riding order; one for a stretch without splits. */
   readonly sectors: readonly string[];
+  /** In a session that explores: a row may name a set-up by its values, `1.60` or `1.60/8`. */
+  readonly explored?: readonly ExploredSetting[];
 }
 
 const statuses: readonly ImportedStatus[] = ["ok", "warm-up", "void", "dnf"];
@@ -35,7 +39,8 @@ interface RowReader {
  *
  * @param text - the file's text, with or without a byte order mark
  * @param file - its name, for messages
- * @returns the runs in the order of the rows, which is run order
+ * @returns the runs in the order of the rows, which is run order; `setup` an id or values as the file
+ *   has them
  * @throws {UserError} `bad-input`, naming bad rows by file and line; then nothing is to be imported
  */
 export function readTimes(text: string, file: string, of: TimesOf): readonly ImportedRow[] {
@@ -135,11 +140,7 @@ function readRow(
   const timeUs = readTime(reader, status);
   const read = {
     rider: readRider(reader, of),
-    setup: readKnown(
-      reader,
-      "setup",
-      of.setups.map((s) => s.id),
-    ),
+    setup: readSetup(reader, of),
     status: status ?? "ok",
     timeS: timeUs === null ? null : timeUs / 1_000_000,
     uncertaintyS: readUncertainty(reader),
@@ -155,6 +156,21 @@ function readRider(reader: RowReader, of: TimesOf): string {
   const [only] = ids;
   if (reader.cell("rider") === "" && only !== undefined && ids.length === 1) return only;
   return readKnown(reader, "rider", ids);
+}
+
+/** An id, or values inside the limits. */
+function readSetup(reader: RowReader, { setups, explored = [] }: TimesOf): string {
+  const ids = setups.map((s) => s.id);
+  const cell = reader.cell("setup");
+  if (explored.length === 0 || ids.includes(cell)) return readKnown(reader, "setup", ids);
+  const values = valuesOfText(explored, cell);
+  const wanted = explored.map((setting) => `${setting.key} ${limitWords(setting)}`).join(" / ");
+  const areAllowed = explored.every((each, i) => isAllowed(each, values?.[i] ?? Number.NaN));
+  if (values === null || !areAllowed) {
+    const found = cell === "" ? "no setup" : `setup ${quoted(cell)}`;
+    reader.fault(found, `${orList(ids.slice(0, 12))}, or ${wanted}`);
+  }
+  return cell;
 }
 
 function readKnown(reader: RowReader, column: string, ids: readonly string[]): string {

@@ -3,6 +3,8 @@
 import { adviseNext, type EarlierEnd } from "../advisor/next-setup.ts";
 import type { Alternative, Comparison, ComparisonInput } from "../domain/comparison.ts";
 import { UserError } from "../domain/errors.ts";
+import type { Exploration } from "../domain/exploration.ts";
+import type { FoundCheck } from "../domain/explored.ts";
 import type { Passing } from "../domain/passing.ts";
 import type { Run } from "../domain/run.ts";
 import { baselineOf, type Settings, type SetupId, sectorNames } from "../domain/session.ts";
@@ -12,8 +14,9 @@ import { compareRiders } from "../stats/compare.ts";
 import { afterRuns } from "../stats/counted-runs.ts";
 import { compareTogether } from "../stats/together.ts";
 import { type MadeSession, withPromise } from "./declared-days.ts";
+import { type Exploring, explorationOf, exploredParts } from "./exploration.ts";
+import { checkInput, foundCheckOf } from "./found-check.ts";
 import { type OnCourse, onCourse } from "./on-course.ts";
-import type { RemarkBasis } from "./remarks/remark-basis.ts";
 import { remarksOn } from "./remarks/remarks.ts";
 
 /** The session as the fold gives it, and what follows from it. */
@@ -33,6 +36,13 @@ export interface Summary extends Session {
   readonly earlierEnd: EarlierEnd | null;
   /** First start of the day, or null. */
   readonly firstStartAt: SessionUs | null;
+  /**
+   * What the runs at values tried say, those before the closing check; null where nothing is explored,
+   * or while the present set-up has no value inside the limits.
+   */
+  readonly exploration: Exploration | null;
+  /** The closing check: the comparison is its own from then on. Null too if its set-up is no other one. */
+  readonly check: FoundCheck | null;
 }
 
 /** The comparison with the advice that belongs to it. */
@@ -40,10 +50,18 @@ interface Compared {
   readonly comparison: Comparison;
   readonly alternatives: readonly Alternative[];
   readonly earlierEnd: EarlierEnd | null;
+  readonly exploration: Exploration | null;
+}
+
+/** What everything worked out rests on. */
+interface Basis {
+  /** All runs. */
+  readonly input: ComparisonInput;
+  readonly exploring: Exploring | null;
 }
 
 interface Figures extends Compared {
-  readonly input: ComparisonInput;
+  readonly basis: Basis;
 }
 
 const known = new WeakMap<Summary, Figures>();
@@ -61,7 +79,11 @@ export function summarise(folded: Session, before?: Summary): Summary {
   if (settings === null) throw new RangeError("summarise requires a session that was made");
   const session = withPromise({ ...folded, settings });
   const input = comparisonInput(session);
-  const figures = figuresOf(input, before === undefined ? undefined : known.get(before));
+  const exploring = exploringOf(session);
+  const figures = figuresOf(
+    { input, exploring },
+    before === undefined ? undefined : known.get(before),
+  );
   const finished = session.runs.filter(
     (run) => run.finishedAt !== null || run.timedBy === "import",
   );
@@ -76,17 +98,29 @@ export function summarise(folded: Session, before?: Summary): Summary {
     alternatives: figures.alternatives,
     earlierEnd: figures.earlierEnd,
     firstStartAt: firstStart(session),
+    exploration: figures.exploration,
+    check: exploring?.check ?? null,
   };
   known.set(summary, figures);
   return summary;
 }
 
 /**
- * The comparison as it stood after each rider's first `n` counted runs.
+ * The comparison as it stood after each rider's first `n` counted runs; of the closing check once it
+ * has begun.
  *
  * @throws {UserError} `wrong-usage` if no rider has that many
  */
 export function compareAfter(summary: Summary, n: number): Comparison {
+  return comparedAfter(summary, n).comparison;
+}
+
+/** What the values tried said after `n` counted runs; once the check has begun, all of them. */
+export function exploreAfter(summary: Summary, n: number): Exploration | null {
+  return comparedAfter(summary, n).exploration;
+}
+
+function comparedAfter(summary: Summary, n: number): Compared {
   const figures = known.get(summary) ?? unknownSummary();
   const most = Math.max(0, ...summary.comparison.riders.map((rider) => rider.counted_runs));
   if (n > most) {
@@ -96,7 +130,10 @@ export function compareAfter(summary: Summary, n: number): Comparison {
       `give a number from 0 to ${String(most)}`,
     );
   }
-  return compare(afterRuns(figures.input, n)).comparison;
+  const { input, exploring } = figures.basis;
+  if (exploring?.check == null) return compare({ input: afterRuns(input, n), exploring });
+  const check = afterRuns(checkInput(input, exploring.check), n);
+  return { ...compareCheck(check), exploration: summary.exploration };
 }
 
 function unknownSummary(): never {
@@ -129,20 +166,59 @@ function comparisonInput(session: MadeSession): ComparisonInput {
   };
 }
 
+/** What is explored; null in a session that compares declared set-ups. */
+function exploringOf(session: MadeSession): Exploring | null {
+  const { explored } = session;
+  return explored === null ? null : { explored, check: foundCheckOf(session) };
+}
+
 /** The whole comparison, as `compare --json` prints it, and the other set-ups that could be next. */
-function compare(input: ComparisonInput): Compared {
+function compare({ input, exploring }: Basis): Compared {
+  if (exploring === null) return { ...compareInput(input), exploration: null };
+  const exploration = explorationOf(input, exploring);
+  if (exploring.check !== null) {
+    return { ...compareCheck(checkInput(input, exploring.check)), exploration };
+  }
+  const { riders, next, remarks } = exploredParts(input, exploring, exploration);
+  return {
+    comparison: comparisonOf(input, { riders, together: null, next, remarks }),
+    alternatives: [],
+    earlierEnd: null,
+    exploration,
+  };
+}
+
+/** The check is as long as it was said to be: its end can't be brought forward. */
+function compareCheck(input: ComparisonInput): Omit<Compared, "exploration"> {
+  const compared = compareInput(input);
+  if (compared.earlierEnd === null) return compared;
+  const { runsLeft } = compared.earlierEnd;
+  const untimed = compareInput({ ...input, settings: { ...input.settings, minutes: null } });
+  const { next } = untimed.comparison;
+  const because = `${next.because}; time for ${String(runsLeft)} more`;
+  return {
+    ...untimed,
+    comparison: { ...untimed.comparison, next: { ...next, because } },
+    earlierEnd: null,
+  };
+}
+
+function compareInput(input: ComparisonInput): Omit<Compared, "exploration"> {
   const riders = compareRiders(input);
   const advice = adviseNext(input, riders);
-  const basis = { input, riders, together: compareTogether(input) };
+  const together = compareTogether(input);
+  const remarks = remarksOn({ input, riders, together });
   return {
-    comparison: comparisonOf(basis, advice.next),
+    comparison: comparisonOf(input, { riders, together, next: advice.next, remarks }),
     alternatives: advice.alternatives,
     earlierEnd: advice.earlierEnd,
   };
 }
 
-function comparisonOf(basis: RemarkBasis, next: Comparison["next"]): Comparison {
-  const { input, riders, together } = basis;
+function comparisonOf(
+  input: ComparisonInput,
+  parts: Pick<Comparison, "riders" | "together" | "next" | "remarks">,
+): Comparison {
   const { settings } = input;
   return {
     format: "swaplap-comparison",
@@ -159,16 +235,16 @@ function comparisonOf(basis: RemarkBasis, next: Comparison["next"]): Comparison 
       baseline: baselineOf(input.setups).id,
       ...(settings.mainSetup === null ? {} : { main: settings.mainSetup }),
     },
-    riders,
-    together,
-    next,
-    remarks: remarksOn(basis),
+    ...parts,
   };
 }
 
-function figuresOf(input: ComparisonInput, before: Figures | undefined): Figures {
-  if (before !== undefined && isSameInput(input, before.input)) return before;
-  return { input, ...compare(input) };
+function figuresOf(basis: Basis, before: Figures | undefined): Figures {
+  const isSame =
+    before !== undefined &&
+    isSameInput(basis.input, before.basis.input) &&
+    JSON.stringify(basis.exploring) === JSON.stringify(before.basis.exploring);
+  return isSame ? before : { basis, ...compare(basis) };
 }
 
 /** By value: deriving a session makes all of it afresh, though nearly nothing in it has changed. */

@@ -1,6 +1,7 @@
 // `swaplap compare`: the comparison as it stands, in words or as JSON.
 import { Command } from "commander";
-import { compareAfter } from "../../summary/summary.ts";
+import { explorationJson } from "../../summary/exploration.ts";
+import { compareAfter, exploreAfter } from "../../summary/summary.ts";
 import { comparisonLines } from "../comparison-lines.ts";
 import { openToRead } from "../open-session.ts";
 import { printJson, printLine } from "../print.ts";
@@ -17,10 +18,19 @@ export function compareCommand(): Command {
       const session = openToRead(file);
       try {
         const summary = session.summary();
-        const comparison =
-          options.after === undefined ? summary.comparison : compareAfter(summary, options.after);
-        if (options.json) printJson(comparison);
-        else for (const line of comparisonLines(comparison, summary)) printLine(line);
+        const { after } = options;
+        const comparison = after === undefined ? summary.comparison : compareAfter(summary, after);
+        const exploration =
+          after === undefined ? summary.exploration : exploreAfter(summary, after);
+        if (options.json) {
+          const explored =
+            exploration === null
+              ? {}
+              : { exploration: explorationJson(exploration, summary.check) };
+          printJson({ ...comparison, ...explored });
+          return;
+        }
+        for (const line of comparisonLines(comparison, summary, exploration)) printLine(line);
       } finally {
         session.close();
       }
