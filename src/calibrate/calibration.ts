@@ -21,6 +21,10 @@ export interface CalibrationCell {
   /** Share of days with any wrong verdict at any look. */
   readonly wrong: number;
   readonly no_difference: number;
+  /** Share of days decided, at the first look that decided them, the true best leading. */
+  readonly decided: number;
+  /** Share of days decided otherwise: with another leader, or where nothing differs. */
+  readonly decided_wrong: number;
   /** Counted runs up to the decision, or to the end of the day. */
   readonly mean_runs: number;
   readonly mean_swaps: number;
@@ -174,6 +178,8 @@ function cellOf(trial: Trial, cell: Cell, tally: Tally): CalibrationCell {
     called_se: shareError(called, days),
     wrong: tally.wrong / days,
     no_difference: tally.noDifference / days,
+    decided: tally.decided / days,
+    decided_wrong: tally.decidedWrong / days,
     mean_runs: tally.runs / days,
     mean_swaps: tally.swaps / days,
     mean_minutes: isTimed ? tally.minutes / days : null,

@@ -4,10 +4,10 @@ import { DRIFT_TRUTHS, type DriftTruth } from "./drift-truth.ts";
 import type { Trial } from "./trial.ts";
 
 /**
- * How a rider's day ends: with the plan, at an earlier end announced by the clock, or long after
- * the plan.
+ * How a rider's day ends: with the plan or the time; at an earlier end announced at a moment drawn;
+ * at the one that the day's own clock gives, announced in time; or long after the plan.
  */
-type Ending = "planned" | "announced" | "overtime";
+type Ending = "planned" | "announced" | "clock" | "overtime";
 
 /** One kind of day; sizes in run-to-run spreads. */
 export interface Cell {
@@ -23,7 +23,12 @@ export interface Cell {
   /** Share of runs with a mistake. */
   readonly mistakes: number;
   readonly ending: Ending;
-  /** True difference of the first candidate, quicker and slower on every other day. */
+  /**
+   * What differs: the candidate, quicker and slower on every other day, or the best one, each set-up
+   * in turn, quicker than all others.
+   */
+  readonly differs: "candidate" | "best";
+  /** By how much. */
   readonly effect: number;
 }
 
@@ -42,6 +47,7 @@ export const PLAIN: Cell = {
   setupLearning: 0,
   mistakes: 0,
   ending: "planned",
+  differs: "candidate",
   effect: 0,
 };
 
@@ -92,8 +98,19 @@ function oddOnes(): readonly Cell[] {
   return [...more, ...less];
 }
 
+/** One set-up best, the worst case for telling it from all others; both ends where time may be short. */
+function bestCells({ sheet }: Trial): readonly Cell[] {
+  const { settings } = sheet;
+  const best: Cell = { ...PLAIN, differs: "best", drift: "day" };
+  const isCut =
+    settings.plannedRuns !== null && settings.bands === "plan" && settings.minutes !== null;
+  const endings: readonly Ending[] = isCut ? ["planned", "clock"] : ["planned"];
+  return endings.flatMap((ending) => withEffects({ ...best, ending }));
+}
+
 /** Every cell of a trial: the main ones, then those beside. */
 export function cellsOf(trial: Trial): readonly Cell[] {
+  if (trial.kinds === "best") return bestCells(trial);
   const cells = [...mainCells(), ...cellsBeside(trial)];
   switch (trial.kinds) {
     case "all":

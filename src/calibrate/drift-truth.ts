@@ -11,7 +11,8 @@ export const DRIFT_TRUTHS = [
   "mixed",
 ] as const;
 
-export type DriftTruth = (typeof DRIFT_TRUTHS)[number];
+/** `day`: what a usual day is taken to bring together, for the days on which one set-up is best. */
+export type DriftTruth = (typeof DRIFT_TRUTHS)[number] | "day";
 
 /** Spreads a run that a tiring rider loses. */
 const TIRING = 0.1;
@@ -21,6 +22,11 @@ const LEARNING = 3;
 const WALK_STEP = 0.3;
 /** Spreads by which the ground turns slower in the middle of the day. */
 const MID_DAY_STEP = 1.5;
+
+/** Of `day`: what its first run is slower for want of learning, the tiring and the walk, spreads. */
+const DAY_LEARNING = 1.5;
+const DAY_TIRING = 0.04;
+const DAY_WALK_STEP = 0.1;
 
 /** Last place before mid-day, when the ground of `ground-step` turns. */
 export function midDay(plannedRuns: number): number {
@@ -53,21 +59,25 @@ export function driftTruth(
     case "slow-learning":
       return (k) => LEARNING * Math.exp(-(k - 1) / 8);
     case "ground-walk":
-      return groundWalk(normal);
+      return groundWalk(WALK_STEP, normal);
     case "ground-step":
       return (k) => (k > midDay(plannedRuns) ? MID_DAY_STEP : 0);
     case "mixed": {
-      const walk = groundWalk(normal);
+      const walk = groundWalk(WALK_STEP, normal);
       return (k) => learning(k) + walk(k);
+    }
+    case "day": {
+      const walk = groundWalk(DAY_WALK_STEP, normal);
+      return (k) => DAY_LEARNING * Math.exp(-(k - 1) / 4) + DAY_TIRING * k + walk(k);
     }
   }
 }
 
-function groundWalk(normal: () => number): (k: number) => number {
+function groundWalk(step: number, normal: () => number): (k: number) => number {
   let reached = 0;
   let level = 0;
   return (k) => {
-    for (; reached < k; reached += 1) level += WALK_STEP * normal();
+    for (; reached < k; reached += 1) level += step * normal();
     return level;
   };
 }

@@ -7,34 +7,40 @@ import type { Subject } from "../stats/replay.ts";
 import { FEWEST_RIDERS } from "../stats/together.ts";
 import { verdictsAtEveryLook } from "./every-look.ts";
 import type { Promises } from "./promises.ts";
-import type { RiderDay } from "./rider-day.ts";
+import type { Decision, RiderDay } from "./rider-day.ts";
 import { noteForecast, type Tally, type VerdictTally } from "./tally.ts";
 import type { Trial } from "./trial.ts";
+import { pairTruth, type TrueDifference } from "./true-difference.ts";
 
 /**
  * Adds a day to the counts.
  *
  * @param riders - their days, in the sheet's order; the first one's own comparison is judged
- * @param differenceS - true difference of the trial's candidate, s; of every other set-up 0
+ * @param truth - what really differed
  */
 export function judgeDay(
   trial: Trial,
   promises: Promises,
   riders: readonly RiderDay[],
-  differenceS: number,
+  truth: TrueDifference,
   tally: Tally,
 ): void {
   const [day] = riders;
   if (day === undefined) throw new RangeError("somebody rides");
   const { marginS } = trial.sheet.settings;
   const { subject } = promises.toRider(day.rider, null);
-  const truths = truthsOf(trial, subject, differenceS);
+  const truths = truthsOf(trial, subject, truth);
   tally.days += 1;
   noteVerdicts(tally, day.looks, truths, marginS);
   if (riders.length >= FEWEST_RIDERS) {
     const all = togetherSubject(promises, riders);
-    const own = truthsOf(trial, all, differenceS);
+    const own = truthsOf(trial, all, truth);
     noteVerdicts(tally.together, verdictsAtEveryLook(all), own, marginS);
+  }
+  if (day.decision !== null) {
+    const isRight = isRightDecision(day.decision, truth, trial.spreadS, marginS);
+    tally.decided += Number(isRight);
+    tally.decidedWrong += Number(!isRight);
   }
   const decided = day.decidedAt ?? day.counted;
   const until = day.spent[decided - 1];
@@ -79,8 +85,28 @@ export function togetherSubject(promises: Promises, riders: readonly RiderDay[])
   return { ...promises.toAll(ends), runs: counted };
 }
 
-function truthsOf(trial: Trial, { pairs }: Subject, differenceS: number): readonly number[] {
-  return pairs.map(({ candidate }) => (candidate === trial.candidate ? differenceS : 0));
+/**
+ * Whether nothing that a decision says of the leader is wrong: without a margin, that the leader is
+ * quicker than every other set-up.
+ */
+export function isRightDecision(
+  { leader, others }: Decision,
+  truth: TrueDifference,
+  spreadS: number,
+  marginS: number | null,
+): boolean {
+  return others.every(
+    ({ setup, verdict }) => !isWrong(verdict, spreadS * pairTruth(truth, setup, leader), marginS),
+  );
+}
+
+/** Of the pairs, s. */
+function truthsOf(
+  { spreadS }: Trial,
+  { pairs }: Subject,
+  truth: TrueDifference,
+): readonly number[] {
+  return pairs.map(({ candidate, baseline }) => spreadS * pairTruth(truth, candidate, baseline));
 }
 
 function noteVerdicts(

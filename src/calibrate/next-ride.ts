@@ -1,12 +1,11 @@
-// What the simulated rider rides next: what the program suggests, or the planning order; called by
+// What the simulated rider rides next: what the program suggests, or a fixed order; called by
 // ride-day.ts before every ride.
 import { adviseRider, suggestedSetup } from "../advisor/next-setup.ts";
 import { practiceRunsLeft } from "../advisor/practice-runs.ts";
 import type { Standing } from "../advisor/rider-standing.ts";
 import { type SetupId, swapMinutes } from "../domain/session.ts";
-import { planningOrder } from "../stats/design.ts";
+import type { FixedOrder } from "./order.ts";
 import type { RiderDay } from "./rider-day.ts";
-import type { OrderKind } from "./trial.ts";
 
 /** A ride to come. */
 export interface NextRide {
@@ -18,7 +17,7 @@ export interface NextRide {
 const MOST_KEPT = 200_000;
 
 /**
- * Chooses one rider's rides, and remembers what was answered.
+ * Chooses one rider's rides, and remembers what was suggested.
  *
  * The suggestion looks at no run time, only at what was ridden with which status, who leads, who is
  * the closest rival and who is settled; with two set-ups leader and rival may change places without
@@ -26,7 +25,6 @@ const MOST_KEPT = 200_000;
  * test/calibrate/ride-day.test.ts rides the same days without the memory.
  */
 export class NextRides {
-  readonly #order: OrderKind;
   readonly #setups: readonly SetupId[];
   readonly #isRemembering: boolean;
   readonly #answers = new Map<string, NextRide | null>();
@@ -35,8 +33,7 @@ export class NextRides {
    * @param setups - the rider's, baseline first
    * @param isRemembering - false: asks before every ride, for the test of the memory
    */
-  constructor(order: OrderKind, setups: readonly SetupId[], isRemembering = true) {
-    this.#order = order;
+  constructor(setups: readonly SetupId[], isRemembering = true) {
     this.#setups = setups;
     this.#isRemembering = isRemembering;
   }
@@ -44,9 +41,11 @@ export class NextRides {
   /**
    * The next ride.
    *
+   * @param order - null: what is suggested
    * @returns null when the day is over: no ride fits in the time left
    */
-  after(day: RiderDay): NextRide | null {
+  after(day: RiderDay, order: FixedOrder | null): NextRide | null {
+    if (order !== null) return inOrder(day, order);
     if (!this.#isRemembering) return this.#ask(day);
     const key = this.#keyOf(day);
     const known = this.#answers.get(key);
@@ -62,7 +61,7 @@ export class NextRides {
     const ridden = `${String(day.seed)}:${day.history}`;
     const { length } = this.#setups;
     // The opening, every set-up twice, goes by its order alone.
-    if (this.#order === "alternating" || length < 3 || day.counted < 2 * length) return ridden;
+    if (length < 3 || day.counted < 2 * length) return ridden;
     const standing = day.standing();
     return standing === undefined ? ridden : `${ridden}:${standingKey(standing)}`;
   }
@@ -70,11 +69,6 @@ export class NextRides {
   #ask(day: RiderDay): NextRide | null {
     const { rider, input, mounted } = day;
     const practice = practiceRunsLeft(input, rider, mounted);
-    if (this.#order === "alternating") {
-      const setup = practice[0]?.setup ?? this.#planned(day);
-      if (setup === undefined || !fits(day, setup)) return null;
-      return { setup, isPractice: practice.length > 0 };
-    }
     // Before the first counted run nobody leads, and only the whole advice knows what comes first.
     const standing = this.#isRemembering ? day.standing() : undefined;
     const setup =
@@ -83,12 +77,14 @@ export class NextRides {
         : suggestedSetup(input, rider, standing);
     return setup === null ? null : { setup, isPractice: practice.length > 0 };
   }
+}
 
-  /** The planning order, begun afresh every day and never ending. */
-  #planned(day: RiderDay): SetupId | undefined {
-    const place = day.countedToday;
-    return planningOrder(this.#setups, place + 1, day.isReversed)[place];
-  }
+/** Practice runs on what is new, then the order, begun afresh every day and never ending. */
+function inOrder(day: RiderDay, order: FixedOrder): NextRide | null {
+  const [practice] = practiceRunsLeft(day.input, day.rider, day.mounted);
+  const setup = practice?.setup ?? order.at(day.day, day.countedToday);
+  if (setup === undefined || !fits(day, setup)) return null;
+  return { setup, isPractice: practice !== undefined };
 }
 
 function fits({ input, mounted, minutesToday }: RiderDay, setup: SetupId): boolean {

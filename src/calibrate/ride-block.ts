@@ -10,6 +10,7 @@ import { Promises } from "./promises.ts";
 import { beforeFirstRide, rideDay, type Shared } from "./ride-day.ts";
 import { emptyTally, type Tally } from "./tally.ts";
 import { runsOf, type Trial } from "./trial.ts";
+import { differenceOn } from "./true-difference.ts";
 
 /** One block, the same wherever it is ridden. */
 export interface Block {
@@ -43,9 +44,9 @@ export class BlockRider {
     for (let day = 0; day < days; day += 1) {
       const before = this.#before[Math.floor(day / 2) % OPENINGS];
       if (before === undefined) throw new RangeError("a day has an opening");
-      const sign = day % 2 === 0 ? -1 : 1;
-      const ridden = rideDay(this.#shared, cell, before, sign, chance);
-      judgeDay(trial, promises, ridden, sign * cell.effect * trial.spreadS, tally);
+      const truth = differenceOn(trial, cell, day, seed);
+      const ridden = rideDay(this.#shared, cell, before, truth, chance);
+      judgeDay(trial, promises, ridden, truth, tally);
     }
     return tally;
   }
@@ -60,7 +61,7 @@ export function sharedBy(trial: Trial, isRemembering: boolean): Shared {
   const promises = new Promises(beforeFirstRide(trial, trial.sheet.settings.seed));
   const rides = trial.sheet.riders.map((rider): [string, NextRides] => {
     const { setups } = promises.toRider(rider, null).subject;
-    return [rider.id, new NextRides(trial.order, setups, isRemembering)];
+    return [rider.id, new NextRides(setups, isRemembering)];
   });
   return { trial, promises, rides: new Map(rides) };
 }
@@ -68,7 +69,7 @@ export function sharedBy(trial: Trial, isRemembering: boolean): Shared {
 /** Counted runs after which forecasts are put to the test: two and three fifths of the plan. */
 export function forecastRuns(trial: Trial): readonly number[] {
   const [rider] = trial.sheet.riders;
-  if (trial.kinds === "no-difference") return [];
+  if (trial.kinds === "no-difference" || trial.kinds === "best") return [];
   if (trial.sheet.settings.plannedRuns === null || rider === undefined) return [];
   const runs = runsOf(trial, rider);
   return [...new Set([Math.round(0.4 * runs), Math.round(0.6 * runs)])];

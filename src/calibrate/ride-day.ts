@@ -3,11 +3,14 @@ import type { ComparisonInput } from "../domain/comparison.ts";
 import type { Rider, SetupId } from "../domain/session.ts";
 import { noticeRuns } from "../stats/band-in-force.ts";
 import type { Cell } from "./cell.ts";
+import { clockEnd } from "./clock-end.ts";
 import { driftTruth, midDay } from "./drift-truth.ts";
 import type { NextRides } from "./next-ride.ts";
+import { type FixedOrder, fixedOrder } from "./order.ts";
 import type { Promises } from "./promises.ts";
 import { RiderDay } from "./rider-day.ts";
 import { dayShape, runsOf, type Trial } from "./trial.ts";
+import type { TrueDifference } from "./true-difference.ts";
 
 /** Rides on a set-up over which getting used to it fades to a third. */
 const GETTING_USED = 4;
@@ -65,13 +68,13 @@ export function beforeFirstRide(trial: Trial, seed: number): ComparisonInput {
  * ridden again. Riders take turns, whoever has the fewest counted runs.
  *
  * @param before - the session before the first ride
- * @param sign - of the true difference: -1 candidate quicker, 1 slower
+ * @param truth - what really differs
  */
 export function rideDay(
   { trial, promises, rides }: Shared,
   cell: Cell,
   before: ComparisonInput,
-  sign: -1 | 1,
+  truth: TrueDifference,
   chance: Chance,
 ): readonly RiderDay[] {
   const riding = before.riders.map((rider) => {
@@ -80,20 +83,22 @@ export function rideDay(
     const day = new RiderDay(before, rider, promises, shape, stepAfter);
     const next = rides.get(rider.id);
     if (next === undefined) throw new RangeError("every rider's rides are chosen");
+    const { setups } = promises.toRider(rider, null).subject;
     return {
       day,
       next,
+      order: fixedOrder(trial.order, setups, day.isReversed, chance.uniform),
       goal: goalOf(trial, cell, rider, chance),
-      timeOf: runTimes(trial, cell, rider, sign, chance),
+      timeOf: runTimes(trial, cell, rider, truth, chance),
     };
   });
   const waiting = [...riding];
   while (waiting.length > 0) {
     const fewest = Math.min(...waiting.map(({ day }) => day.counted));
     const turn = waiting.findIndex(({ day }) => day.counted === fewest);
-    const { day, next, goal, timeOf } = waiting[turn] ?? nobody();
-    const ride =
-      day.counted < goal.counted && day.runs.length < goal.rides ? next.after(day) : null;
+    const { day, next, order, goal, timeOf } = waiting[turn] ?? nobody();
+    const end = day.end?.endRun ?? goal.counted;
+    const ride = day.counted < end && day.runs.length < goal.rides ? next.after(day, order) : null;
     if (ride === null) {
       waiting.splice(turn, 1);
       continue;
@@ -102,12 +107,25 @@ export function rideDay(
     const k = day.nextK;
     const { timeS, isTold } = timeOf(setup, isPractice ? null : { day: day.day, k });
     day.take({ setup, timeS, status: isPractice ? "warm-up" : isTold ? "void" : "ok" });
-    if (day.counted === goal.announcedAt && day.end === null) {
-      const { counted: endRun, announcedAt: announcedAtRun } = goal;
-      day.announce({ rider: day.rider.id, endRun, announcedAtRun });
+    const endRun = day.end === null ? endToAnnounce(trial, cell, goal, day, order) : null;
+    if (endRun !== null) {
+      day.announce({ rider: day.rider.id, endRun, announcedAtRun: day.counted });
     }
   }
   return riding.map(({ day }) => day);
+}
+
+/** Null: none, yet or at all. Whoever has decided already needs none. */
+function endToAnnounce(
+  trial: Trial,
+  { ending }: Cell,
+  goal: Goal,
+  day: RiderDay,
+  order: FixedOrder | null,
+): number | null {
+  if (day.counted === goal.announcedAt) return goal.counted;
+  if (ending !== "clock" || day.counted === 0 || day.decidedAt !== null) return null;
+  return clockEnd(day, order, runsOf(trial, day.rider));
 }
 
 function nobody(): never {
@@ -131,7 +149,7 @@ function goalOf(trial: Trial, cell: Cell, rider: Rider, { uniform }: Chance): Go
     announcedAt,
     rides: 10 * (counted + 10),
   });
-  if (cell.ending === "planned") return goal(planned);
+  if (cell.ending === "planned" || cell.ending === "clock") return goal(planned);
   if (cell.ending === "overtime") return goal(OVERTIME * planned);
   const notice = noticeRuns(planned);
   const latest = planned - 1 - notice;
@@ -151,7 +169,7 @@ function runTimes(
   trial: Trial,
   cell: Cell,
   rider: Rider,
-  sign: -1 | 1,
+  truth: TrueDifference,
   { uniform, normal }: Chance,
 ): (setup: SetupId, place: Place | null) => { readonly timeS: number; readonly isTold: boolean } {
   const { candidate, runS, spreadS, sheet } = trial;
@@ -167,7 +185,7 @@ function runTimes(
   return (setup, place) => {
     const j = (ridden.get(setup) ?? 0) + 1;
     ridden.set(setup, j);
-    const effect = setup === candidate ? sign * cell.effect : 0;
+    const effect = setup === truth.setup ? truth.spreads : 0;
     const unused = learnt.includes(setup)
       ? cell.setupLearning * Math.exp(-(j - 1) / GETTING_USED)
       : 0;

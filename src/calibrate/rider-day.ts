@@ -26,6 +26,13 @@ export interface Ridden {
   readonly timeS: number;
 }
 
+/** What was said when every set-up had a verdict against the leader. */
+export interface Decision {
+  readonly leader: SetupId;
+  /** Every other set-up, against the leader. */
+  readonly others: readonly { readonly setup: SetupId; readonly verdict: Verdict }[];
+}
+
 export class RiderDay {
   readonly rider: Rider;
   /** In order, on whatever day. */
@@ -38,8 +45,10 @@ export class RiderDay {
   history = "";
   mounted: SetupId | null = null;
   minutes = 0;
-  /** Counted runs at which every set-up had a verdict against the leader. */
+  /** Counted runs at which every set-up first had a verdict against the leader. */
   decidedAt: number | null = null;
+  /** What was said then. */
+  decision: Decision | null = null;
   readonly #before: ComparisonInput;
   readonly #promises: Promises;
   readonly #shape: DayShape;
@@ -188,16 +197,25 @@ export class RiderDay {
     const verdicts = verdictsOf(this.#look, subject, this.counted + 1);
     this.looks.push(verdicts);
     this.spent.push({ swaps: this.#swaps, minutes: this.minutes });
-    if (this.decidedAt === null && this.#isDecided(verdicts)) this.decidedAt = this.counted;
+    if (this.decidedAt !== null) return;
+    this.decision = this.#decisionAt(verdicts);
+    if (this.decision !== null) this.decidedAt = this.counted;
   }
 
   /**
-   * With two set-ups the pair's own verdict decides. With more, the leader or everybody has a verdict
-   * against the baseline then, so looks without any verdict need not be asked.
+   * The leader or everybody has a verdict against the baseline then, so looks without any verdict need
+   * not be asked.
    */
-  #isDecided(verdicts: readonly Verdict[]): boolean {
-    if (verdicts.every((verdict) => verdict === "cannot-tell")) return false;
-    return verdicts.length < 2 || this.standing()?.isDecided === true;
+  #decisionAt(verdicts: readonly Verdict[]): Decision | null {
+    if (verdicts.every((verdict) => verdict === "cannot-tell")) return null;
+    const standing = this.standing();
+    if (standing?.isDecided !== true) return null;
+    const { leader, rival, settled } = standing;
+    const others = [rival, ...settled].map(({ setup, band }) => {
+      if (band === null) throw new RangeError("who has a verdict has a band");
+      return { setup, verdict: band.verdict };
+    });
+    return { leader, others };
   }
 
   #runOf({ setup, status, timeS }: Ridden): Run {

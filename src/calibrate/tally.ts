@@ -37,6 +37,10 @@ export interface Tally extends VerdictTally {
   days: number;
   /** Of all riders together, where they are three or more. */
   readonly together: VerdictTally;
+  /** Days decided, the true best leading. */
+  decided: number;
+  /** Days decided with a wrong verdict of the leader's. */
+  decidedWrong: number;
   /** Sums over days up to the decision or the end. */
   runs: number;
   swaps: number;
@@ -53,6 +57,8 @@ export function emptyTally(forecastRuns: readonly number[]): Tally {
     wrong: 0,
     noDifference: 0,
     together: { called: 0, wrong: 0, noDifference: 0 },
+    decided: 0,
+    decidedWrong: 0,
     runs: 0,
     swaps: 0,
     minutes: 0,
@@ -82,6 +88,8 @@ export function sumOf(tallies: readonly Tally[], forecastRuns: readonly number[]
     sum.days += tally.days;
     addVerdicts(sum, tally);
     addVerdicts(sum.together, tally.together);
+    sum.decided += tally.decided;
+    sum.decidedWrong += tally.decidedWrong;
     sum.runs += tally.runs;
     sum.swaps += tally.swaps;
     sum.minutes += tally.minutes;

@@ -5,6 +5,7 @@ import type { PlanSheet } from "../advisor/plan-figures.ts";
 import { planRefusal } from "../advisor/plan-refusal.ts";
 import { UserError } from "../domain/errors.ts";
 import { baselineOf, type Rider, type SetupId } from "../domain/session.ts";
+import type { OrderKind } from "./order.ts";
 
 /** How a rider's runs are spread over days. */
 export interface DayShape {
@@ -13,11 +14,14 @@ export interface DayShape {
   readonly runsADay: number;
 }
 
-/** Who says what is ridden next: the suggestion, or the planning order whatever happens. */
-export type OrderKind = "suggested" | "alternating";
+/**
+ * Which kinds of day: all with the candidate differing, those among them without a difference, plain
+ * ones with each difference; or one set-up, drawn in turn, quicker than all others on days that drift
+ * as days do.
+ */
+export const KINDS_OF_DAY = ["all", "no-difference", "difference", "best"] as const;
 
-/** Which kinds of day: all, those without a difference, or plain ones with each difference. */
-export type KindsOfDay = "all" | "no-difference" | "difference";
+export type KindsOfDay = (typeof KINDS_OF_DAY)[number];
 
 /** Plain data, so that it can be handed to another thread. */
 export interface Trial {
@@ -81,7 +85,9 @@ export function trialOf(
     riders.length > 1 &&
       `several riders: the figures are of ${rider.id}, whose own comparison has its own promise`,
     riders.length === 2 && "two riders: nothing is claimed of both together",
-    rider.newTo.length === 0 &&
+    kinds === "best" && "each set-up in turn is the one that is quicker than all others",
+    kinds !== "best" &&
+      rider.newTo.length === 0 &&
       `new_to names no set-up: getting used to ${candidate} is simulated undeclared, without practice runs`,
   ].filter((note) => note !== false);
   return { sheet, rider, baseline, candidate, runs, spreadS, runS, order, kinds, notes };

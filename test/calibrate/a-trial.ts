@@ -1,6 +1,7 @@
 // Invented plans whose days the tests simulate: a foam insert in the rear tyre against none.
 
-import { type OrderKind, type Trial, trialOf } from "../../src/calibrate/trial.ts";
+import type { OrderKind } from "../../src/calibrate/order.ts";
+import { type KindsOfDay, type Trial, trialOf } from "../../src/calibrate/trial.ts";
 import { NO_HOURS } from "../../src/domain/day-hours.ts";
 import { NO_GEAR } from "../../src/domain/gear.ts";
 import type { Settings } from "../../src/domain/session.ts";
@@ -12,6 +13,7 @@ export interface TrialGiven {
   readonly newTo?: readonly string[];
   readonly riders?: readonly string[];
   readonly order?: OrderKind;
+  readonly kinds?: KindsOfDay;
 }
 
 const SETTINGS: Settings = {
@@ -69,5 +71,5 @@ export function aTrial(given: TrialGiven = {}): Trial {
     hours: NO_HOURS,
     gear: NO_GEAR,
   };
-  return trialOf(sheet, given.order ?? "suggested");
+  return trialOf(sheet, given.order ?? "suggested", null, given.kinds ?? "all");
 }

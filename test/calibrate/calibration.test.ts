@@ -65,6 +65,8 @@ describe("a calibration in threads", () => {
         "called_se",
         "wrong",
         "no_difference",
+        "decided",
+        "decided_wrong",
         "mean_runs",
         "mean_swaps",
         "mean_minutes",
@@ -189,7 +191,7 @@ describe("on days of twelve runs", () => {
     ["suggested", { ...PLAIN }],
     ["suggested", { ...PLAIN, drift: "slow-learning" }],
     ["suggested", { ...PLAIN, drift: "mixed", mistakes: 0.05 }],
-    ["alternating", { ...PLAIN, drift: "ground-step" }],
+    ["mirrored", { ...PLAIN, drift: "ground-step" }],
     ["suggested", { ...PLAIN, drift: "tiring", ending: "announced" }],
     ["suggested", { ...PLAIN, ending: "overtime" }],
   ] as const)(
@@ -209,7 +211,7 @@ describe("on days of twelve runs", () => {
   });
 
   it("a difference of a spread and a half is found on 56 % and takes 11 runs", () => {
-    const tally = new BlockRider(aTrial({ order: "alternating" })).ride({
+    const tally = new BlockRider(aTrial({ order: "mirrored" })).ride({
       cell: { ...PLAIN, effect: 1.5 },
       days,
       seed: 5,
@@ -270,7 +272,7 @@ describe("with three set-ups", () => {
 
 describe("with a day about one of four set-ups", () => {
   const days = 600;
-  const four = { setups: ["A", "B", "C", "D"], order: "alternating" } as const;
+  const four = { setups: ["A", "B", "C", "D"], order: "mirrored" } as const;
   const called = (mainSetup: string | null, cell: Cell): number => {
     const trial = aTrial({ ...four, settings: { plannedRuns: 24, mainSetup } });
     return new BlockRider(trial).ride({ cell, days, seed: 9 }).called / days;

@@ -9,6 +9,7 @@ import { sharedBy } from "../../src/calibrate/ride-block.ts";
 import { beforeFirstRide, rideDay } from "../../src/calibrate/ride-day.ts";
 import type { RiderDay } from "../../src/calibrate/rider-day.ts";
 import type { Trial } from "../../src/calibrate/trial.ts";
+import { differenceOn } from "../../src/calibrate/true-difference.ts";
 import { seededRandom } from "../../src/domain/seeded.ts";
 import { compareRiders } from "../../src/stats/compare.ts";
 import { compareTogether } from "../../src/stats/together.ts";
@@ -32,7 +33,7 @@ function sessions(
   const before = beforeFirstRide(trial, 7);
   const shared = sharedBy(trial, isRemembering);
   return Array.from({ length: count }, (_, i) =>
-    rideDay(shared, cell, before, i % 2 === 0 ? -1 : 1, chance),
+    rideDay(shared, cell, before, differenceOn(trial, cell, i, 0), chance),
   );
 }
 
@@ -52,7 +53,7 @@ describe("what is ridden next", () => {
       { setups: ["A", "B", "C", "D"], settings: { plannedRuns: 16, lapMinutes: null } },
     ],
     ["a set-up that is new", { newTo: ["B"] }],
-    ["the planning order", { order: "alternating", settings: { minutes: 90 } }],
+    ["the planning order", { order: "mirrored", settings: { minutes: 90 } }],
   ];
 
   it.each(plans)("is the same remembered as asked for before every ride: %s", (_, given) => {
@@ -71,7 +72,9 @@ describe("what is ridden next", () => {
       const uniform = seededRandom(11);
       const chance = { uniform, normal: normals(uniform) };
       return Array.from({ length: 20 }, () =>
-        rideDay(shared, cell, beforeFirstRide(trial, 7), 1, chance).slice(0, 1).map(ridden),
+        rideDay(shared, cell, beforeFirstRide(trial, 7), differenceOn(trial, cell, 1, 0), chance)
+          .slice(0, 1)
+          .map(ridden),
       ).flat();
     };
     const unmarked = on(TROUBLED);
@@ -82,7 +85,9 @@ describe("what is ridden next", () => {
     const uniform = seededRandom(11);
     const chance = { uniform, normal: normals(uniform) };
     const anew = Array.from({ length: 20 }, () =>
-      rideDay(asked, marked, beforeFirstRide(trial, 7), 1, chance).slice(0, 1).map(ridden),
+      rideDay(asked, marked, beforeFirstRide(trial, 7), differenceOn(trial, marked, 1, 0), chance)
+        .slice(0, 1)
+        .map(ridden),
     ).flat();
     expect(anew).toEqual(remembered);
   });
@@ -97,7 +102,7 @@ describe("what is ridden next", () => {
   });
 
   it("begins with three practice runs, not counted, on what is new", () => {
-    for (const order of ["suggested", "alternating"] as const) {
+    for (const order of ["suggested", "mirrored"] as const) {
       const [day] = days(aTrial({ newTo: ["B"], order }), PLAIN, 1, true);
       const runs = day?.runs ?? [];
       expect(runs.slice(0, 3).map((run) => [run.setup, run.status, run.k])).toEqual([
@@ -120,10 +125,16 @@ describe("what is ridden next", () => {
 
 describe("run times", () => {
   it("carry difference, getting used and session drift, in spreads", () => {
-    const trial = aTrial({ order: "alternating" });
+    const trial = aTrial({ order: "mirrored" });
     const cell: Cell = { ...PLAIN, drift: "tiring", setupLearning: 2, effect: 1 };
     const chance = { uniform: () => 0.5, normal: () => 0 };
-    const [day] = rideDay(sharedBy(trial, true), cell, beforeFirstRide(trial, 7), -1, chance);
+    const [day] = rideDay(
+      sharedBy(trial, true),
+      cell,
+      beforeFirstRide(trial, 7),
+      differenceOn(trial, cell, 0, 0),
+      chance,
+    );
     const runs = day?.runs ?? [];
     // A at k = 1, B at k = 2 and 3: 90 s and spreads of 1.2 s; getting used fades as exp(-j/4).
     const expected = [0.1, 0.2 - 1 + 2, 0.3 - 1 + 2 * Math.exp(-1 / 4), 0.4];
@@ -133,10 +144,16 @@ describe("run times", () => {
   });
 
   it("keep a mean square of one spread when one set-up scatters more", () => {
-    const trial = aTrial({ order: "alternating" });
+    const trial = aTrial({ order: "mirrored" });
     const cell: Cell = { ...PLAIN, spreadRatio: 3 };
     const chance = { uniform: () => 0.5, normal: () => 1 };
-    const [day] = rideDay(sharedBy(trial, true), cell, beforeFirstRide(trial, 7), 1, chance);
+    const [day] = rideDay(
+      sharedBy(trial, true),
+      cell,
+      beforeFirstRide(trial, 7),
+      differenceOn(trial, cell, 1, 0),
+      chance,
+    );
     const spreads = (day?.runs ?? []).slice(0, 2).map((run) => ((run.timeS ?? 0) - 90) / 1.2);
     expect((spreads[1] ?? 0) / (spreads[0] ?? 1)).toBeCloseTo(3, 9);
     expect(spreads.reduce((sum, s) => sum + s * s, 0) / 2).toBeCloseTo(1, 9);
@@ -224,7 +241,7 @@ describe("the end of a day", () => {
 
 describe("several days", () => {
   it("share the planned runs, begin k and the order afresh, and have levels of their own", () => {
-    const trial = aTrial({ settings: { plannedRuns: 16, days: 2 }, order: "alternating" });
+    const trial = aTrial({ settings: { plannedRuns: 16, days: 2 }, order: "mirrored" });
     const [day] = days(trial, PLAIN, 1, true);
     const runs = day?.runs ?? [];
     expect(runs.map((run) => `${String(run.day)}.${String(run.k)}`)).toEqual(

@@ -3,8 +3,9 @@ import { availableParallelism } from "node:os";
 import { Command, InvalidArgumentError, Option } from "commander";
 import { calibrationOf } from "../../calibrate/calibration.ts";
 import { calibrationLines } from "../../calibrate/calibration-lines.ts";
+import { ORDER_KINDS, type OrderKind } from "../../calibrate/order.ts";
 import { rideInThreads } from "../../calibrate/ride-in-threads.ts";
-import { type KindsOfDay, type OrderKind, type Trial, trialOf } from "../../calibrate/trial.ts";
+import { KINDS_OF_DAY, type KindsOfDay, type Trial, trialOf } from "../../calibrate/trial.ts";
 import { UserError } from "../../domain/errors.ts";
 import type { Sheet } from "../../domain/session.ts";
 import { readSheet } from "../../sheet/session-sheet.ts";
@@ -52,14 +53,15 @@ export function calibrateCommand(program: URL): Command {
     .argument("[file]", "a session sheet (.toml) or a session file (default: two set-ups, 20 runs)")
     .option("--days <n>", "days for each figure", days, DAYS)
     .option("--seed <n>", "the same seed gives the same figures", wholeNumber, 1)
-    .addOption(
-      new Option("--order <kind>", "what is ridden: what is suggested, or the planning order")
-        .choices(["suggested", "alternating"])
-        .default("suggested"),
+    .option(
+      "--order <kind>",
+      "what is ridden: suggested, mirrored (ABBA), in-turn (ABAB), random-passes",
+      orderKind,
+      "suggested" as const,
     )
     .addOption(
-      new Option("--kinds <kinds>", "which kinds of day")
-        .choices(["all", "no-difference", "difference"])
+      new Option("--kinds <kinds>", "which kinds of day; best: one set-up quicker than all others")
+        .choices(KINDS_OF_DAY)
         .default("all"),
     )
     .option("--threads <n>", "processor cores to use (default: all)", threads)
@@ -138,6 +140,13 @@ function days(text: string): number {
   const count = wholeNumber(text);
   if (count < 1) throw new InvalidArgumentError("give at least one day.");
   return count;
+}
+
+/** `alternating`: the mirrored order's name in earlier versions. */
+function orderKind(text: string): OrderKind {
+  const order = ORDER_KINDS.find((kind) => kind === (text === "alternating" ? "mirrored" : text));
+  if (order === undefined) throw new InvalidArgumentError(`give one of ${ORDER_KINDS.join(", ")}.`);
+  return order;
 }
 
 function threads(text: string): number {
