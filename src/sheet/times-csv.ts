@@ -1,5 +1,5 @@
 // A CSV of times, text to runs; used by `import`.
-import type { ExploredSetting } from "../domain/explored.ts";
+import type { Explored } from "../domain/explored.ts";
 import { isAllowed, limitWords, valuesOfText } from "../domain/explored-values.ts";
 import type { ImportedRow, ImportedStatus } from "../domain/imported-row.ts";
 import type { Rider, Setup } from "../domain/session.ts";
@@ -17,7 +17,7 @@ export interface TimesOf {
   /** Names of the stretch's sectors in riding order; one for a stretch without splits. */
   readonly sectors: readonly string[];
   /** In a session that explores: a row may name a set-up by its values, `1.60` or `1.60/8`. */
-  readonly explored?: readonly ExploredSetting[];
+  readonly explored?: Explored | null;
 }
 
 const statuses: readonly ImportedStatus[] = ["ok", "warm-up", "void", "dnf"];
@@ -159,13 +159,14 @@ function readRider(reader: RowReader, of: TimesOf): string {
 }
 
 /** An id, or values inside the limits. */
-function readSetup(reader: RowReader, { setups, explored = [] }: TimesOf): string {
+function readSetup(reader: RowReader, { setups, explored = null }: TimesOf): string {
   const ids = setups.map((s) => s.id);
   const cell = reader.cell("setup");
-  if (explored.length === 0 || ids.includes(cell)) return readKnown(reader, "setup", ids);
-  const values = valuesOfText(explored, cell);
-  const wanted = explored.map((setting) => `${setting.key} ${limitWords(setting)}`).join(" / ");
-  const areAllowed = explored.every((each, i) => isAllowed(each, values?.[i] ?? Number.NaN));
+  if (explored === null || ids.includes(cell)) return readKnown(reader, "setup", ids);
+  const { settings } = explored;
+  const values = valuesOfText(settings, cell);
+  const wanted = settings.map((setting) => `${setting.key} ${limitWords(setting)}`).join(" / ");
+  const areAllowed = settings.every((each, i) => isAllowed(each, values?.[i] ?? Number.NaN));
   if (values === null || !areAllowed) {
     const found = cell === "" ? "no setup" : `setup ${quoted(cell)}`;
     reader.fault(found, `${orList(ids.slice(0, 12))}, or ${wanted}`);

@@ -49,10 +49,8 @@ export function importCommand(): Command {
 function appendTimes(session: SessionFile, text: string, times: string): void {
   try {
     const { riders, setups, gates, explored } = session.session();
-    const rows = readTimes(text, times, {
-      ...{ riders, setups, sectors: sectorNames(gates) },
-      explored: explored?.settings ?? [],
-    });
+    const sectors = sectorNames(gates);
+    const rows = readTimes(text, times, { riders, setups, sectors, explored });
     session.append(author("import"), (current) => importRows(current, times, rows));
     printLine(
       `${session.store.file}: ${String(rows.length)} ${rows.length === 1 ? "row" : "rows"} from ${times}`,
