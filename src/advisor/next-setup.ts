@@ -7,6 +7,7 @@ import type {
   Stop,
 } from "../domain/comparison.ts";
 import type { Rider, SetupId } from "../domain/session.ts";
+import { plannedRunsOf } from "../stats/rider-plan.ts";
 import { firstThatFits, type Wanted, wantedRides } from "./first-rides.ts";
 import { endOfDay, type Proposal, proposedEnd, type View, viewOf } from "./hardly-any-chance.ts";
 import { nextRider } from "./next-rider.ts";
@@ -15,6 +16,7 @@ import { coinAt, type Question, questionOf, sceneOf } from "./question.ts";
 import { type ReasonFacts, reasonFor } from "./reason.ts";
 import { withRun } from "./ridden-design.ts";
 import { halfWidthNow, type RiderStanding, riderStanding } from "./rider-standing.ts";
+import { type RiderStop, riderStops } from "./rider-stops.ts";
 import {
   type Choice,
   chooseRide,
@@ -23,6 +25,10 @@ import {
   optionsOf,
   type Situation,
 } from "./suggestion-rule.ts";
+import { type WarmUpState, warmUpToday, warmUpWords } from "./warm-up.ts";
+
+/** Counted runs of a plan from which `learning` costs little. */
+const LEARNING_FROM = 12;
 
 /** An end of the plan that the time left suggests; the operator may announce it, once. */
 export interface EarlierEnd {
@@ -32,12 +38,24 @@ export interface EarlierEnd {
   readonly runsLeft: number;
 }
 
+/** The suggestion as the JSON has it, with the warm-up while it lasts. */
+interface NextRide extends Next {
+  readonly warm_up?: {
+    readonly laps: number;
+    readonly settled: boolean;
+    /** Below 0: the laps get slower; null below four laps. */
+    readonly still_finding_s_per_run: number | null;
+  };
+}
+
 export interface Advice {
-  readonly next: Next;
+  readonly next: NextRide;
   /** Every set-up that fits in the time left, best first. */
   readonly alternatives: readonly Alternative[];
   /** Proposed from the clock alone; null while the time suffices or it is too late to announce. */
   readonly earlierEnd: EarlierEnd | null;
+  /** What keeps the rider from being sent; while any stands no set-up is suggested. */
+  readonly stops: readonly RiderStop[];
 }
 
 /**
@@ -76,6 +94,22 @@ export function adviseRider(
   input: ComparisonInput,
   rider: Rider,
   multiplier: IndexMultiplier | null = null,
+): Advice {
+  const advice = ridingAdvice(input, rider, multiplier);
+  const stops = riderStops(input, rider);
+  const [first] = stops;
+  if (first === undefined || advice.next.setup === null) return { ...advice, stops };
+  const { earlierEnd } = advice;
+  const answer = first.level === "ask" ? "; answer it to go on" : "";
+  const nowS = advice.next.band_now_s;
+  return { ...nothing(rider.id, first.sentence + answer, null, nowS), earlierEnd, stops };
+}
+
+/** The same of a rider who is neither tired nor held. */
+function ridingAdvice(
+  input: ComparisonInput,
+  rider: Rider,
+  multiplier: IndexMultiplier | null,
 ): Advice {
   const scene = sceneOf(input, rider);
   const [option] = optionsOf(scene, scene.costs);
@@ -121,21 +155,54 @@ function answer(question: Question): Advice {
   const stop = stopOf(standing, view);
   const own = wanted.find((w) => w.setup === chosen.setup);
   const outlook = { stop, earlier, view };
+  const reason = becauseOf(question, choice, chosen, own, outlook);
+  const warmUp = stop === null ? warmUpToday(question.input, rider.id) : null;
   return {
     next: {
       rider: rider.id,
       setup: chosen.setup,
-      because: becauseOf(question, choice, chosen, own, outlook),
+      because: warmUp === null ? reason : warmUpReason(question, warmUp, chosen, own, reason),
       band_now_s: nowS,
       band_after_s: halfWidthAfter(question, chosen.setup),
       stop,
+      ...(warmUp === null
+        ? {}
+        : {
+            warm_up: {
+              laps: warmUp.laps,
+              settled: warmUp.isSettled,
+              still_finding_s_per_run: warmUp.perRunS,
+            },
+          }),
     },
     alternatives: alternativesOf(question, choice),
     earlierEnd:
       earlier === null
         ? null
         : { rider: rider.id, endRun: earlier.endRun, runsLeft: earlier.runsLeft },
+    stops: [],
   };
+}
+
+function warmUpReason(
+  { input, rider, situation }: Question,
+  warmUp: WarmUpState,
+  chosen: Option,
+  own: Wanted | undefined,
+  reason: string,
+): string {
+  const planned = plannedRunsOf(input, rider) ?? 0;
+  return warmUpWords(warmUp, {
+    mounted: situation.mounted,
+    setup: chosen.setup,
+    practice: own?.practice == null ? null : practiceWords(own.setup, own.practice),
+    reason,
+    isLearningOffered: input.settings.drift === "linear" && planned >= LEARNING_FROM,
+  });
+}
+
+function practiceWords(setup: SetupId, { run, of }: { readonly run: number; readonly of: number }) {
+  return `practice run ${String(run)} of ${String(of)} on ${setup}`;
 }
 
 function becauseOf(
@@ -147,8 +214,7 @@ function becauseOf(
 ): string {
   const { input, rider, standing, situation, costs } = question;
   if (own?.practice != null) {
-    const { run, of } = own.practice;
-    const which = `practice run ${String(run)} of ${String(of)} on ${own.setup}`;
+    const which = practiceWords(own.setup, own.practice);
     return `${which}, not counted: ${own.setup} is new to ${rider.id}`;
   }
   const told = (o: Option): ReasonFacts["choice"] => ({
@@ -163,6 +229,9 @@ function becauseOf(
   const endS = view?.halfWidthS ?? Number.POSITIVE_INFINITY;
   return reasonFor({
     stop,
+    isSame: [standing.rival, ...standing.settled].every(
+      ({ band }) => band?.verdict === "no-difference",
+    ),
     isMounted: chosen.setup === situation.mounted,
     choice: told(chosen),
     other: other === undefined ? null : told(other),
@@ -230,7 +299,7 @@ function alternativesOf(question: Question, choice: Choice): readonly Alternativ
 
 function dayOver({ rider, situation }: Question, nowS: number | null): Advice {
   const left = Math.max(0, Math.floor(situation.minutesLeft ?? 0));
-  const width = nowS === null ? "" : `; it ends at +-${nowS.toFixed(1)} s`;
+  const width = nowS === null ? "" : `; the band ends at +-${nowS.toFixed(1)} s`;
   const because = `day over: no run fits in the ${String(left)} min left${width}`;
   return nothing(rider.id, because, "day-over", nowS);
 }
@@ -247,6 +316,7 @@ function onlySetup(input: ComparisonInput, rider: Rider, option: Option): Advice
       { setup: option.setup, minutes: option.minutes, band_after_s: null, index: null },
     ],
     earlierEnd: null,
+    stops: [],
   };
 }
 
@@ -260,5 +330,6 @@ function nothing(
     next: { rider, setup: null, because, band_now_s: nowS, band_after_s: null, stop },
     alternatives: [],
     earlierEnd: null,
+    stops: [],
   };
 }

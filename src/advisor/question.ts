@@ -2,7 +2,7 @@
 // the day is about; called by next-setup.ts and asked by first-rides.ts and hardly-any-chance.ts.
 import type { ComparisonInput } from "../domain/comparison.ts";
 import { seededRandom } from "../domain/seeded.ts";
-import { type Rider, type SetupId, swapMinutes } from "../domain/session.ts";
+import type { Rider, SetupId } from "../domain/session.ts";
 import { multipliersAt } from "../stats/band-in-force.ts";
 import { nextPlace } from "../stats/places-ahead.ts";
 import { setupsToRide } from "../stats/rider-plan.ts";
@@ -11,7 +11,7 @@ import { type PairToday, pairToday } from "./pair-ahead.ts";
 import { type RiddenDesign, riddenDesign, withRun } from "./ridden-design.ts";
 import type { RiderStanding } from "./rider-standing.ts";
 import type { IndexMultiplier, RideCosts, Situation } from "./suggestion-rule.ts";
-import { lapMinutes, minutesLeft } from "./time-left.ts";
+import { costsToday, minutesLeft } from "./time-left.ts";
 
 export interface Question {
   readonly input: ComparisonInput;
@@ -77,7 +77,8 @@ export function sceneOf(input: ComparisonInput, rider: Rider): Scene {
   const last = own.findLast((run) => run.k !== null);
   const onCourse = runOnCourse(own);
   const { block, k, ground } = nextPlace(input, rider.id);
-  const lap = lapMinutes(input, rider.id);
+  const costs = costsToday(input, rider.id);
+  const lap = costs.lapMinutes;
   const left = minutesLeft(input, lap);
   return {
     mounted: onCourse?.setup ?? input.mounted[rider.id] ?? last?.setup ?? null,
@@ -85,10 +86,7 @@ export function sceneOf(input: ComparisonInput, rider: Rider): Scene {
     rideable: setupsToRide(input, rider),
     // The run in progress will have taken a lap by the time the next one can start.
     minutesLeft: left === null || onCourse === undefined ? left : left - (lap ?? 0),
-    costs: {
-      lapMinutes: lap,
-      swapMinutes: (from, to) => swapMinutes(input.swaps, from, to),
-    },
+    costs,
     pending: onCourse?.k == null ? null : { setup: onCourse.setup, ground: onCourse.ground },
   };
 }

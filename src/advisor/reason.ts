@@ -15,6 +15,8 @@ interface ReasonOption {
 
 export interface ReasonFacts {
   readonly stop: Stop | null;
+  /** Every set-up is as good as the leader for the user's purpose. */
+  readonly isSame: boolean;
   readonly isMounted: boolean;
   readonly choice: ReasonOption;
   /** What would have been ridden otherwise: the mounted set-up, or the best of the others. */
@@ -65,15 +67,17 @@ export function reasonFor(facts: ReasonFacts): string {
 function headline(facts: ReasonFacts): string {
   const { choice } = facts;
   switch (facts.stop) {
-    case "decided":
+    case "decided": {
+      const decided = facts.isSame ? "decided: no difference worth having" : "decided";
       // At the last word the band is at its narrowest for a while.
       if (facts.isPlanOver && isWider(facts)) {
-        return `decided; stop: one more run on ${choice.setup} widens the band${widths(facts, ", ")}`;
+        return `${decided}; stop: one more run on ${choice.setup} widens the band${widths(facts, ", ")}`;
       }
-      return `decided; stop, or ride ${choice.setup} on for the width${widths(facts, ": ")}`;
+      return `${decided}; stop, or ride ${choice.setup} on for the width${widths(facts, ": ")}`;
+    }
     case "cannot-be-decided-today": {
       const end =
-        facts.endS === null ? "" : ` (it would end at about +-${facts.endS.toFixed(1)} s)`;
+        facts.endS === null ? "" : ` (band would end at about +-${facts.endS.toFixed(1)} s)`;
       return `more runs today can hardly decide it${end}; stop, or ride on for the width`;
     }
     case "day-over":

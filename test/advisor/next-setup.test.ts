@@ -74,7 +74,7 @@ describe("practice on what is new to the rider", () => {
       expect(next.setup).toBe("B");
       expect(next.because).toContain(`practice run ${String(done + 1)} of 3 on B`);
     }
-    expect(adviceFor({ riders, runs: warmUps(3) }).next.because).toContain("opening, run 1 of 4");
+    expect(adviceFor({ riders, runs: warmUps(4) }).next.because).toContain("opening, run 1 of 4");
   });
 
   it("starts with the set-up that is mounted", () => {
@@ -169,6 +169,7 @@ describe("stops", () => {
     const runs = runsOf(order, times(order, 3, { B: 0.1 }));
     const { next } = adviceFor({ settings: { ...settings, marginS: 6 }, runs });
     expect(next.stop).toBe("decided");
+    expect(next.because).toMatch(/^decided: no difference worth having; stop, or ride [AB] on /);
   });
 
   it("day over wins over decided", () => {
@@ -195,7 +196,7 @@ describe("stops", () => {
     expect(next.stop).toBe("cannot-be-decided-today");
     expect(next.setup).not.toBeNull();
     expect(next.because).toMatch(
-      /more runs today can hardly decide it \(it would end at about \+-/,
+      /more runs today can hardly decide it \(band would end at about \+-/,
     );
   });
 

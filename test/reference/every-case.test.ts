@@ -44,8 +44,6 @@ const LEFT_OUT: Readonly<Record<string, string>> = {
   "min-p-permutation": NOT_DONE_HERE,
   "explore-quadratic-12": NOT_DONE_HERE,
   "explore-flat-unbounded": NOT_DONE_HERE,
-  "warmup-not-settled": NOT_DONE_HERE,
-  "warmup-settled": NOT_DONE_HERE,
 };
 
 /** Files whose every case some test goes through, and says how many there are. */

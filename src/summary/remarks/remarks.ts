@@ -5,6 +5,7 @@ import { consistencies } from "./consistency.ts";
 import { daySheets } from "./day-sheets.ts";
 import { days } from "./days.ts";
 import { lastWords, verdictsBefore } from "./earlier-answers.ts";
+import { unequalExertions } from "./exertion.ts";
 import { stepsOfGround } from "./ground-step.ts";
 import { hardlyAnyChances } from "./hardly-any-chance.ts";
 import { heldUp } from "./held-up.ts";
@@ -15,6 +16,7 @@ import { mistakes, quickerButMistakes } from "./mistakes.ts";
 import { newToRiders } from "./new-to-rider.ts";
 import { ordersInHalves } from "./order-in-halves.ts";
 import type { RemarkBasis } from "./remark-basis.ts";
+import { runsAfterBreak, unequalRests } from "./rest.ts";
 import { sameBikes } from "./same-bike.ts";
 import { slowRuns } from "./slow-run.ts";
 import { undeclaredDays } from "./undeclared-days.ts";
@@ -35,6 +37,8 @@ const MAKERS: readonly RemarkMaker[] = [
   stepsOfGround,
   ordersInHalves,
   unequalCounts,
+  unequalRests,
+  runsAfterBreak,
   newToRiders,
   sameBikes,
   mainQuestion,
@@ -46,6 +50,7 @@ const MAKERS: readonly RemarkMaker[] = [
   quickerButMistakes,
   mistakes,
   heldUp,
+  unequalExertions,
 ];
 
 const LEVELS = ["ask", "warn", "note"] as const;
