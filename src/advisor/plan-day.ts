@@ -1,29 +1,26 @@
 // What a day can show before it is ridden: order, timetable, smallest difference likely to be seen;
-// called by the command line.
-import type { Plan, PracticePlan, SmallestDifference } from "../domain/plan.ts";
-import { type Rider, type SetupId, swapMinutes } from "../domain/session.ts";
+// called by the command line, by summary and by calibrate.
+import type { Plan, PracticePlan } from "../domain/plan.ts";
+import type { SetupId } from "../domain/session.ts";
+import { comparedSheet, presentAlone } from "./plan-exploring.ts";
 import {
-  carriesPlanBand,
-  comparableSetups,
-  countingPlan,
   type EndOfPlan,
-  endOfPlan,
   firstRider,
   ordersOf,
-  ownPlan,
   ownSetups,
   type PlanSheet,
   runsOf,
   setupsToPractise,
 } from "./plan-figures.ts";
+import { fitsDays, runsThatFit, withRuns } from "./plan-fit.ts";
+import { paceOf, plannedDays, ridingMinutes } from "./plan-hours.ts";
 import { planRefusal } from "./plan-refusal.ts";
 import { planWarnings } from "./plan-warnings.ts";
 import { PRACTICE_RUNS } from "./practice-runs.ts";
-import { spreadInterval } from "./spread-interval.ts";
+import { reachCurve } from "./reach-curve.ts";
+import { endsOf, type PlanningSpread, reachFigures } from "./reach-figures.ts";
+import { endUnder, promisedUnder, whosePromise } from "./reach-promise.ts";
 import { timetableOf } from "./timetable.ts";
-
-/** Runs beyond which a day without a planned number is no longer filled. */
-const MOST_RUNS = 200;
 
 /** A spread that was measured, and how well. */
 export interface KnownSpread {
@@ -32,63 +29,72 @@ export interface KnownSpread {
 }
 
 /**
- * The plan of a day: order, hours and reach are those of the sheet's first rider, the warnings say
- * where others' differ.
+ * The plan of a day: order and reach are those of the sheet's first rider, hours and timetable those
+ * of everybody; the warnings say where others' differ.
  *
  * Without `planned_runs` the hours are filled: as many runs as fit. Of several days the hours are
- * those of each.
+ * those of each. Where settings are explored, reach is that of the closing check.
  *
  * @param measured - the spread of runs already ridden; replaces the sheet's, and is known only as
  *   well as its degrees of freedom allow
  * @throws {UserError} `refused` if the plan is too short, see `planRefusal`
  */
-export function planDay(sheet: PlanSheet, measured: KnownSpread | null = null): Plan {
+export function planDay(given: PlanSheet, measured: KnownSpread | null = null): Plan {
+  const sheet = presentAlone(given);
   const refusal = planRefusal(sheet);
   if (refusal !== null) throw refusal;
-  const first = firstRider(sheet);
-  const runsFitting = runsThatFit(sheet, first);
-  const runs = runsOf(sheet, first) ?? runsFitting;
-  const filled = withRuns(sheet, runs);
-  const days = ordersOf(filled, first);
-  const order = days.flat();
+  const fitting = runsThatFit(sheet);
+  const runs = runsOf(sheet, firstRider(sheet)) ?? fitting;
+  const filled = filledWith(sheet, runs);
   const { settings } = filled;
-  const perDay = runs === null ? null : dayMinutes(filled, first);
-  const longest = perDay === null ? null : Math.max(0, ...perDay.needed);
-  const fits = longest === null || settings.minutes === null ? null : longest <= settings.minutes;
-  const end = runs === null ? undefined : promisedEnd(filled);
-  const spreadS = measured?.spreadS ?? settings.spreadS;
-  const innerS =
-    end === undefined || spreadS === null ? Number.POSITIVE_INFINITY : end.innerHalfWidth * spreadS;
-  const isReachable = settings.marginS !== null && settings.marginS > innerS;
+  const days = runs === null ? [] : plannedDays(filled);
+  const orders = isExploring(sheet) ? [] : ordersOf(filled, firstRider(filled));
+  const compared = comparedSheet(filled);
+  const whose = whosePromise(compared);
+  const end = runs === null ? undefined : endUnder(compared, whose);
+  const spread: PlanningSpread | null = measured ?? toldSpread(sheet);
+  const ends = endsOf(spread);
   return {
     format: "swaplap-plan",
     version: 1,
     runs,
-    order,
+    order: orders.flat(),
     practice: practiceOf(sheet),
-    swaps: days.reduce((sum, day) => sum + swapsIn(day), 0),
-    minutes: perDay?.ridden.reduce((sum, minutes) => sum + minutes, 0) ?? null,
-    fits,
-    timetable: runs === null ? [] : timetableOf(filled),
-    smallest_difference_s: smallestDifference(end, spreadS, measured),
-    end_half_width_s: seconds(end?.halfWidth, spreadS),
-    no_difference_reachable: isReachable,
+    swaps: orders.reduce((sum, day) => sum + swapsIn(day), 0),
+    minutes: runs === null ? null : countedMinutes(filled, orders),
+    fits: fitting === 0 ? false : fitsDays(filled, days),
+    timetable: timetableOf(days),
     warnings: planWarnings(filled, {
-      setups: ownSetups(sheet, first).length,
+      setups: ownSetups(sheet, firstRider(sheet)).length,
       runs,
-      neededMinutes: longest,
-      runsThatFit: runsFitting,
+      days,
+      runsThatFit: fitting,
+      endThatFits: endThatFits(sheet, fitting),
       end,
-      spreadS,
-      isReachable,
+      spreadS: spread?.spreadS ?? null,
+      ends,
     }),
+    ...reachFigures(end, spread, settings.marginS),
+    day_minutes: days.length === 0 ? null : Math.max(...days.map((day) => day.lastFinish)),
+    spread: spread === null ? null : { spread_s: spread.spreadS, df: spread.df },
+    curve:
+      spread === null || isExploring(sheet) ? [] : reachCurve(filled, whose, spread.spreadS, ends),
+    exploring: sheet.explored == null ? null : { check_runs: sheet.explored.checkRuns },
   };
 }
 
+function isExploring(sheet: PlanSheet): boolean {
+  return sheet.explored != null;
+}
+
 /** The sheet with as many runs for everybody who has no number of their own. */
-function withRuns(sheet: PlanSheet, runs: number | null): PlanSheet {
+function filledWith(sheet: PlanSheet, runs: number | null): PlanSheet {
   const plannedRuns = sheet.settings.plannedRuns ?? runs;
   return { ...sheet, settings: { ...sheet.settings, plannedRuns } };
+}
+
+function toldSpread({ settings }: PlanSheet): PlanningSpread | null {
+  return settings.spreadS === null ? null : { spreadS: settings.spreadS, df: settings.spreadDf };
 }
 
 /** Three runs on each set-up that is new to a rider. */
@@ -102,84 +108,28 @@ function practiceOf(sheet: PlanSheet): readonly PracticePlan[] {
   );
 }
 
-/**
- * Of the first rider; of the riders together where that plan is too short and a pooled claim exists.
- */
-function promisedEnd(sheet: PlanSheet): EndOfPlan | undefined {
-  const first = firstRider(sheet);
-  const own = ownPlan(sheet, first);
-  const comparable = comparableSetups(sheet, [first]);
-  const isPooled = sheet.settings.bands === "plan" && sheet.riders.length > 2;
-  if (!isPooled || carriesPlanBand(own, comparable)) return endOfPlan(sheet, own, comparable);
-  return endOfPlan(sheet, countingPlan(sheet), comparableSetups(sheet, sheet.riders));
-}
-
-function smallestDifference(
-  end: EndOfPlan | undefined,
-  spreadS: number | null,
-  measured: KnownSpread | null,
-): SmallestDifference | null {
-  const at_spread = seconds(end?.smallestDifference, spreadS);
-  if (at_spread === null) return null;
-  if (measured === null || !(measured.df > 0)) return { at_spread, low: null, high: null };
-  const [low, high] = spreadInterval(measured.df);
-  return { at_spread, low: low * at_spread, high: high * at_spread };
-}
-
-function seconds(spreads: number | undefined, spreadS: number | null): number | null {
-  if (spreads === undefined || spreadS === null || !Number.isFinite(spreads)) return null;
-  return spreads * spreadS;
-}
-
 function swapsIn(order: readonly SetupId[]): number {
   return order.slice(1).filter((setup, i) => setup !== order[i]).length;
 }
 
-interface DayMinutes {
-  /** Runs and the swaps between them, of each day. */
-  readonly ridden: readonly number[];
-  /** The same with practice before the first run. */
-  readonly needed: readonly number[];
-}
-
-/** Minutes of a rider's days; null without a lap time. */
-function dayMinutes(sheet: PlanSheet, rider: Rider): DayMinutes | null {
-  const { lapMinutes } = sheet.settings;
-  if (lapMinutes === null) return null;
-  const ridden = ordersOf(sheet, rider).map(
-    (order) => order.length * lapMinutes + pathMinutes(sheet, order),
+/** Counted runs of the first rider and the swaps between them, all days; null without a lap time. */
+function countedMinutes(sheet: PlanSheet, orders: readonly (readonly SetupId[])[]): number | null {
+  const pace = paceOf(sheet);
+  if (pace === null) return null;
+  if (sheet.explored == null) {
+    return orders.reduce((sum, order) => sum + ridingMinutes(sheet, order, pace), 0);
+  }
+  const runs = (sheet.settings.plannedRuns ?? 0) + sheet.explored.checkRuns;
+  return ridingMinutes(
+    sheet,
+    Array.from({ length: runs }, () => ""),
+    pace,
   );
-  const practice = practiceMinutes(sheet, lapMinutes);
-  return { ridden, needed: ridden.map((minutes, day) => minutes + (day === 0 ? practice : 0)) };
 }
 
-/** Practice before run 1, of the rider who needs longest; riders practise at the same time. */
-function practiceMinutes(sheet: PlanSheet, lap: number): number {
-  const each = sheet.riders.map((rider) => {
-    const first = ordersOf(sheet, rider)[0]?.slice(0, 1) ?? [];
-    const newTo = setupsToPractise(sheet, rider);
-    return newTo.length * PRACTICE_RUNS * lap + pathMinutes(sheet, [...first, ...newTo, ...first]);
-  });
-  return Math.max(0, ...each);
-}
-
-function pathMinutes(sheet: PlanSheet, path: readonly SetupId[]): number {
-  return path
-    .slice(1)
-    .reduce((sum, setup, i) => sum + swapMinutes(sheet.swaps, path[i] ?? setup, setup), 0);
-}
-
-/** Most runs of a rider whose laps, swaps and practice fit in the hours; null if these are not known. */
-function runsThatFit(sheet: PlanSheet, rider: Rider): number | null {
-  const { minutes, lapMinutes } = sheet.settings;
-  if (minutes === null || lapMinutes === null) return null;
-  const fits = (runs: number): boolean => {
-    const own = { ...rider, plannedRuns: runs };
-    const riders = sheet.riders.map((r) => (r === rider ? own : r));
-    const needed = dayMinutes(withRuns({ ...sheet, riders }, runs), own)?.needed ?? [];
-    return needed.length > 0 && Math.max(...needed) <= minutes;
-  };
-  let runs = 0;
-  while (runs < MOST_RUNS && fits(runs + 1)) runs += 1;
-  return runs;
+/** What the runs that fit in the hours would promise. */
+function endThatFits(sheet: PlanSheet, fitting: number | null): EndOfPlan | undefined {
+  if (fitting === null || fitting < 1) return undefined;
+  const compared = comparedSheet(withRuns(sheet, fitting));
+  return promisedUnder(compared, whosePromise(compared));
 }

@@ -17,7 +17,8 @@ import { FEWEST_PLANNED_DF } from "../stats/thresholds.ts";
 import { stackPlan } from "../stats/together.ts";
 
 /** The part of a sheet that a plan is made from. */
-export type PlanSheet = Pick<Sheet, "settings" | "riders" | "setups" | "swaps" | "hours" | "gear">;
+export type PlanSheet = Pick<Sheet, "settings" | "riders" | "setups" | "swaps" | "hours" | "gear"> &
+  Partial<Pick<Sheet, "explored">>;
 
 /** A rider whom nothing was written about. */
 const ANYBODY: Rider = {

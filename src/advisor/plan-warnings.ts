@@ -2,82 +2,76 @@
 // and numbers go in, so that no typed text reaches a screen here.
 import { baselineOf, type Setup } from "../domain/session.ts";
 import type { EndOfPlan, PlanSheet } from "./plan-figures.ts";
+import { HOPELESS_DIFFERENCE, type HourFacts, hourWarnings } from "./plan-hour-warnings.ts";
+import { swapWarnings } from "./plan-swap-warnings.ts";
+import type { SpreadEnds } from "./reach-curve.ts";
 import { riderWarnings } from "./rider-warnings.ts";
-import { WARM_UP_LAPS } from "./timetable.ts";
 
 /** Keys that may stand in a sentence; others are free text and only counted. */
 const PLAIN_KEY = /^[A-Za-z0-9_]{1,40}$/;
 const KEYS_NAMED = 4;
-/** In spreads; beyond it only differences show that nobody needs a clock for. */
-const HOPELESS_DIFFERENCE = 2.2;
 /** Runs from which `learning` costs nothing and gains. */
 const LEARNING_PAYS = 16;
 /** Runs below which `learning` costs much. */
 const LEARNING_COSTS = 12;
 
-export interface WarningFacts {
-  /** Set-ups of the rider whose plan this is. */
-  readonly setups: number;
-  readonly runs: number | null;
-  /** Of the longest day, with practice runs. */
-  readonly neededMinutes: number | null;
-  readonly runsThatFit: number | null;
+export interface WarningFacts extends HourFacts {
   readonly end: EndOfPlan | undefined;
   readonly spreadS: number | null;
-  readonly isReachable: boolean;
+  /** Multiples of the spread at both ends of what is known of it. */
+  readonly ends: SpreadEnds;
 }
 
 /** The warnings, what matters most first. */
 export function planWarnings(sheet: PlanSheet, facts: WarningFacts): readonly string[] {
+  const isExploring = sheet.explored != null;
   return [
     ...hourWarnings(sheet, facts),
     ...reachWarnings(sheet, facts),
+    ...swapWarnings(sheet),
     ...setupWarnings(sheet),
-    ...learningWarnings(sheet, facts),
-    ...riderWarnings(sheet),
+    ...(isExploring ? [] : learningWarnings(sheet, facts)),
+    ...(isExploring ? [] : riderWarnings(sheet)),
   ];
 }
 
-function hourWarnings(sheet: PlanSheet, facts: WarningFacts): readonly string[] {
-  const { minutes: limit, lapMinutes, days } = sheet.settings;
-  const { neededMinutes, runsThatFit, runs, setups } = facts;
-  if (limit === null || lapMinutes === null || neededMinutes === null) return [];
-  const warmUp = WARM_UP_LAPS * lapMinutes;
-  if (neededMinutes > limit) {
-    const many =
-      setups > 2 ? `${String(setups)} set-ups are too many for the hours: ` : "does not fit: ";
-    const each = days > 1 ? ` over ${String(days)} days` : "";
-    const take = days > 1 ? "take on the longest" : "take";
-    return [
-      `${many}${String(runs ?? 0)} runs${each} with their swaps and practice ${take} ${whole(neededMinutes)} of ${whole(limit)} min; ` +
-        `${String(runsThatFit ?? 0)} runs would fit`,
-    ];
+function reachWarnings(sheet: PlanSheet, facts: WarningFacts): readonly string[] {
+  const { end, setups } = facts;
+  if (setups < 2 && sheet.explored == null) {
+    return ["there is one set-up alone: nothing is compared"];
   }
-  if (neededMinutes + warmUp <= limit) return [];
-  const over = whole(neededMinutes + warmUp - limit);
-  return [`a warm-up of ${String(WARM_UP_LAPS)} laps would end the day ${over} min late`];
+  if (end === undefined) return [];
+  if (!Number.isFinite(end.smallestDifference)) {
+    return ["these runs are too few for any band: nothing can be called"];
+  }
+  const many =
+    setups > 2 && end.smallestDifference >= HOPELESS_DIFFERENCE
+      ? [
+          `${String(setups)} set-ups are too many for so few runs: only differences of ${end.smallestDifference.toFixed(1)} spreads or more are likely to be seen`,
+        ]
+      : [];
+  return [...many, ...marginWarnings(sheet, facts, end)];
 }
 
-function reachWarnings(sheet: PlanSheet, facts: WarningFacts): readonly string[] {
-  const { end, spreadS, isReachable, setups } = facts;
-  const { marginS } = sheet.settings;
-  if (end === undefined) return [];
-  const warnings: string[] = [];
-  if (!Number.isFinite(end.smallestDifference)) {
-    warnings.push("these runs are too few for any band: nothing can be called");
-  } else if (setups > 2 && end.smallestDifference >= HOPELESS_DIFFERENCE) {
-    const spreads = end.smallestDifference.toFixed(1);
-    warnings.push(
-      `${String(setups)} set-ups are too many for so few runs: only differences of ${spreads} spreads or more are likely to be seen`,
-    );
+/** Whether "no difference worth having" can be said at all, as far as the spread is known. */
+function marginWarnings(
+  { settings: { marginS } }: PlanSheet,
+  { spreadS, ends }: WarningFacts,
+  { innerHalfWidth }: EndOfPlan,
+): readonly string[] {
+  if (marginS === null || spreadS === null) return [];
+  const widthS = innerHalfWidth * spreadS;
+  const [lowS, highS] = ends === null ? [widthS, widthS] : ends.map((each) => each * widthS);
+  const what = `"no difference worth having" is out of reach with ${marginS.toFixed(1)} s worth having`;
+  if (marginS > (highS ?? widthS)) return [];
+  if (marginS > widthS) {
+    return [`${what} if the spread is at the high end of what is known of it`];
   }
-  if (marginS === null || spreadS === null || isReachable) return warnings;
-  const inner = end.innerHalfWidth * spreadS;
-  const ends = Number.isFinite(inner) ? `: the band will end at about +-${inner.toFixed(1)} s` : "";
-  warnings.push(
-    `"no difference worth having" is out of reach with ${marginS.toFixed(1)} s worth having${ends}`,
-  );
-  return warnings;
+  if (marginS > (lowS ?? widthS)) {
+    return [`${what} unless the spread is at the low end of what is known of it`];
+  }
+  if (!Number.isFinite(widthS)) return [what];
+  return [`${what}: in this plan the band never gets narrower than about +-${widthS.toFixed(1)} s`];
 }
 
 function setupWarnings(sheet: PlanSheet): readonly string[] {
@@ -131,8 +125,4 @@ function named(keys: readonly string[]): string {
   const plain = keys.filter((key) => PLAIN_KEY.test(key)).slice(0, KEYS_NAMED);
   const more = keys.length - plain.length;
   return [...plain, ...(more > 0 ? [`${String(more)} more`] : [])].join(", ");
-}
-
-function whole(minutes: number): string {
-  return String(Math.round(minutes));
 }

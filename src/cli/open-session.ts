@@ -7,11 +7,11 @@ import type { KnownSpread } from "../advisor/plan-day.ts";
 import { sessionEntries } from "../app/make-session.ts";
 import type { AppClock } from "../app/needs.ts";
 import { type Author, SessionFile } from "../app/session-file.ts";
-import type { RiderComparison } from "../domain/comparison.ts";
 import { UserError } from "../domain/errors.ts";
 import type { Sheet } from "../domain/session.ts";
 import { readSheet } from "../sheet/session-sheet.ts";
 import { SessionStore } from "../store/session-store.ts";
+import { sessionSpread } from "../summary/plan-ahead.ts";
 import { laptopClock } from "./laptop-time.ts";
 
 /** Who is at the keyboard, as far as the laptop knows, and which process this is. */
@@ -64,8 +64,8 @@ export function sheetDefaults(): { zone: string; date: string; seed: number } {
 }
 
 /**
- * A sheet from a `.toml`; or what a session file was made from, with the spread that its runs have
- * shown so far (riders pooled by their degrees of freedom).
+ * A sheet from a `.toml`; or what a session file was made from, with the spread that its runs and
+ * warm-up laps have shown so far, and the sheet's where it says how well that is known.
  */
 export function sheetOf(file: string): {
   readonly sheet: Sheet;
@@ -74,24 +74,13 @@ export function sheetOf(file: string): {
   if (file.endsWith(".toml")) return { sheet: sheetFrom(file), measured: null };
   const session = openToRead(file);
   try {
-    const { settings, gates, riders, setups, swapCosts, hours, gear, explored, comparison } =
-      session.summary();
+    const summary = session.summary();
+    const { settings, gates, riders, setups, swapCosts, hours, gear, explored } = summary;
     const sheet = { settings, gates, riders, setups, swaps: swapCosts, hours, gear, explored };
-    return { sheet, measured: pooledSpread(comparison.riders) };
+    return { sheet, measured: sessionSpread(summary) };
   } finally {
     session.close();
   }
-}
-
-function pooledSpread(riders: readonly RiderComparison[]): KnownSpread | null {
-  let df = 0;
-  let sum = 0;
-  for (const rider of riders) {
-    if (rider.df === null || rider.spread_s === null) continue;
-    df += rider.df;
-    sum += rider.df * rider.spread_s ** 2;
-  }
-  return df > 0 ? { spreadS: Math.sqrt(sum / df), df } : null;
 }
 
 /** @throws {UserError} not-found, no-permission, or bad-input for a folder or bytes that are no text */

@@ -274,11 +274,12 @@ describe("the plan of riders with their own", () => {
   });
 
   it("fills the hours for whoever has no number", () => {
-    const settings = { ...club.settings, plannedRuns: null, bands: "open" as const, minutes: 100 };
+    const settings = { ...club.settings, plannedRuns: null, bands: "open" as const, minutes: 140 };
     const riders = [{ id: "R1", setups: ["A", "B"] }, { id: "R2" }];
-    // ABBAA: 5 x 9 + 2 x 12; B needs another swap, ABBAAB: 54 + 36, a seventh lap 99.
+    // Side by side ABBAA and CBAAB: 4 x 9 of warm-up, 5 x 9, somebody swaps before each of four;
+    // a sixth run takes 21 more than these 129.
     const plan = planDay(sheetOf({ ...club, riders, settings }));
-    expect(plan.order.join("")).toBe("ABBAABB");
+    expect(plan.order.join("")).toBe("ABBAA");
     const own = [{ id: "R1", setups: ["A", "B"], plannedRuns: 4 }];
     expect(planDay(sheetOf({ ...club, riders: own, settings })).order.join("")).toBe("ABBA");
   });
@@ -294,13 +295,13 @@ describe("the plan of several days", () => {
     // Five swaps a day; the one overnight is nobody's.
     expect(plan.swaps).toBe(10);
     expect(plan.minutes).toBe(2 * (10 * 9 + 5 * 12));
-    // 150 a day, and 3 x 9 + 2 x 12 of practice on the first.
+    // 4 x 9 of warm-up and 150 a day, and 3 x 9 + 2 x 12 of practice on the first.
     expect(plan.fits).toBe(false);
-    // Of 19 the first day would have ten as well.
+    // Seven on the first day: 36 + 51 + 7 x 9 + 3 x 12; an eighth takes 21. Of 15 it would have eight.
     expect(plan.warnings[0]).toBe(
-      "does not fit: 20 runs over 2 days with their swaps and practice take on the longest 201 of 200 min; 18 runs would fit",
+      "does not fit: 20 runs over 2 days with warm-up, practice, swaps and breaks take on the longest 237 of 200 min; 14 runs would fit",
     );
-    expect(planDay(sheetOf({ ...given, settings: { ...settings, minutes: 201 } })).fits).toBe(true);
+    expect(planDay(sheetOf({ ...given, settings: { ...settings, minutes: 237 } })).fits).toBe(true);
     const starts = plan.timetable.filter((line) => line.at === "0:00").map((line) => line.what);
     expect(starts).toEqual(["day 1: warm-up, 4 laps", "day 2: warm-up, 4 laps"]);
     expect(plan.timetable.filter((line) => line.what.includes("practice"))).toHaveLength(1);

@@ -1,54 +1,63 @@
 // `swaplap plan`: what the day can show, before it is ridden.
 import { Command } from "commander";
 import { planDay } from "../../advisor/plan-day.ts";
+import { pooledSpread, sheetSpread } from "../../advisor/plan-spread.ts";
+import type { Plan } from "../../domain/plan.ts";
+import type { Sheet } from "../../domain/session.ts";
+import { ASCII_GLYPHS } from "../../tui/present/glyphs.ts";
+import { dayWords, reachWords } from "../../tui/present/plan-words.ts";
+import { reachChart, reachLegend } from "../../tui/present/reach-chart.ts";
+import { collected, earlierSpread } from "../earlier-spread.ts";
 import { sheetOf } from "../open-session.ts";
-import { printJson, printLine } from "../print.ts";
+import { printJson, printLine, tell } from "../print.ts";
+
+const CHART_WIDTH = 72;
+const CHART_HEIGHT = 14;
 
 export function planCommand(): Command {
   return new Command("plan")
     .description("what the day can show: order, timetable, smallest difference likely to be seen")
     .argument("<file>", "a session sheet (.toml) or a session file")
+    .option(
+      "--earlier <file>",
+      "a session file of an earlier day on this stretch, for the spread (may be repeated)",
+      collected,
+      [],
+    )
     .option("--json", "one JSON document and nothing else")
-    .addHelpText("after", "\nExample:\n  swaplap plan samples/insert-test.toml")
-    .action((file: string, options: { json?: true }) => {
+    .addHelpText(
+      "after",
+      "\nExamples:\n  swaplap plan samples/insert-test.toml\n  swaplap plan next.toml --earlier may.swaplap --earlier june.swaplap",
+    )
+    .action((file: string, options: { earlier: readonly string[]; json?: true }) => {
       const { sheet, measured } = sheetOf(file);
-      const plan = planDay(sheet, measured);
-      if (options.json) {
-        printJson(plan);
-        return;
-      }
-      const runs = plan.runs === null ? "no number planned" : String(plan.runs);
-      const { days } = sheet.settings;
-      const over = days > 1 ? ` over ${String(days)} days` : "";
-      const each = sheet.riders.length > 1 ? ` of ${sheet.riders[0]?.id ?? ""}` : "";
-      printLine(`Runs${each}: ${runs}${over}, order: ${plan.order.join(" ")}`);
-      for (const practice of plan.practice) {
-        printLine(
-          `Practice first: ${practice.rider} rides ${practice.setup} ${String(practice.runs)} times`,
-        );
-      }
-      if (plan.minutes !== null) {
-        // Warm-up and practice come on top: the timetable has them.
-        const fits = plan.fits === false ? "; the day does not fit in the hours" : "";
-        const takes = `these runs and swaps take about ${plan.minutes.toFixed(0)} min`;
-        printLine(`Swaps: ${String(plan.swaps)}; ${takes}${fits}`);
-      } else {
-        printLine(`Swaps: ${String(plan.swaps)}`);
-      }
-      const smallest = plan.smallest_difference_s;
-      if (smallest?.at_spread != null) {
-        printLine(
-          `Smallest difference seen on 4 days in 5: ${smallest.at_spread.toFixed(2)} s` +
-            (smallest.low !== null && smallest.high !== null
-              ? ` (between ${smallest.low.toFixed(2)} and ${smallest.high.toFixed(2)} s, as far as the spread is known)`
-              : ""),
-        );
-      } else {
-        printLine(
-          "Name your usual run-to-run spread (spread_s) to see what difference the day can show.",
-        );
-      }
-      for (const line of plan.timetable) printLine(`${line.at}  ${line.what}`);
-      for (const warning of plan.warnings) printLine(`Note: ${warning}`);
+      const earlier = earlierSpread(options.earlier, file, sheet);
+      earlier.notes.forEach(tell);
+      // The sheet's own is in what a session has measured.
+      const own = file.endsWith(".toml") ? sheetSpread(sheet.settings) : measured;
+      const plan = planDay(sheet, pooledSpread([own, earlier.spread]));
+      if (options.json) printJson(plan);
+      else printPlan(plan, sheet);
     });
+}
+
+function printPlan(plan: Plan, { settings, riders }: Sheet): void {
+  const { marginS, days } = settings;
+  const rider = riders.length > 1 ? (riders[0]?.id ?? null) : null;
+  const context = { rider, marginS, plusMinus: ASCII_GLYPHS.plusMinus };
+  const words = [...dayWords(plan, context), ...reachWords(plan, context)];
+  if (days > 1) words.push(`The runs are those of ${String(days)} days together`);
+  words.forEach(printLine);
+  const marks = { runs: plan.runs, marginS };
+  if (plan.curve.length > 0) {
+    printLine("");
+    // Columns, so blanks must stay; there is nothing from outside in it.
+    const chart = reachChart(plan.curve, marks, CHART_WIDTH, CHART_HEIGHT, ASCII_GLYPHS);
+    process.stdout.write(`${chart.map((row) => row.trimEnd()).join("\n")}\n`);
+    printLine(reachLegend(plan.curve, marks, ASCII_GLYPHS));
+  }
+  if (plan.timetable.length > 0) printLine("");
+  for (const line of plan.timetable) printLine(`${line.at} ${line.what}`);
+  if (plan.warnings.length > 0) printLine("");
+  for (const warning of plan.warnings) printLine(`Note: ${warning}`);
 }
