@@ -1,8 +1,11 @@
 // What the rider's board says: the last time, what goes on the bike next, where things stand.
 import type { Pair, RiderComparison } from "../../domain/comparison.ts";
+import type { Run } from "../../domain/run.ts";
 import type { SessionUs } from "../../domain/time.ts";
 import { alertsAt, courseLine } from "../../summary/alerts.ts";
+import { askedFirst, missingAspects, ridersAsked } from "../../summary/asked-first.ts";
 import type { Summary } from "../../summary/summary.ts";
+import { reasonWhileHidden } from "../blind-words.ts";
 import { bandLines } from "../console/comparison-lines.ts";
 import { lastTimeLines } from "../console/last-time-lines.ts";
 import { bold, ends, fillRows, heading, type Line, line } from "../line.ts";
@@ -11,8 +14,9 @@ import { bigDigits } from "../present/big-digits.ts";
 import { safeText, wrapText } from "../present/safe-text.ts";
 import { clockTime, plain } from "../present/seconds.ts";
 import { moreRunsWords, verdictSentence } from "../present/verdict-words.ts";
+import { runName } from "../run-words.ts";
 import { riderContext } from "../verdict-context.ts";
-import { bigLetter, LETTER_ROWS } from "./big-letters.ts";
+import { bigLetter, bigQuestion, LETTER_ROWS } from "./big-letters.ts";
 
 /** What one picture of the board is made of. */
 export interface BoardShot {
@@ -51,10 +55,22 @@ export function boardHeader(shot: BoardShot, width: number, look: Look): readonl
   ];
 }
 
-/** The last time, large. */
+/** The last time, large; while a rider is asked how the run was, the question. */
 export function boardTime(shot: BoardShot, width: number, look: Look): readonly Line[] {
+  const asked = askedFirst(shot.summary, shot.now);
+  if (asked !== null) return questionLines(shot.summary, asked, width, look);
   if (isHidden(shot)) return fillRows([], TOP_ROWS);
   return lastTimeLines(shot.summary, width, TOP_ROWS, width >= 60 ? 7 : 5, look);
+}
+
+function questionLines(summary: Summary, run: Run, width: number, look: Look): readonly Line[] {
+  const whose = `${runName(run)}  ${riderName(summary, run.rider)}`;
+  const aspects = missingAspects(summary, run.runId).join(", ");
+  return [
+    heading(line(`HOW WAS IT?  ${whose}`), width, look.glyphs),
+    ...bigQuestion(look.glyphs).map(line),
+    bold(`${safeText(aspects)}: tell the operator`),
+  ];
 }
 
 /** What goes on the bike next: the letter large, its name below. */
@@ -85,7 +101,12 @@ export function boardStanding(
 ): readonly Line[] {
   const { summary } = shot;
   if (isHidden(shot)) return fillRows([], rows);
-  const riders = ranked(summary).map((rider) => riderLines(summary, rider, width, look));
+  const asked = ridersAsked(summary, shot.now);
+  const riders = ranked(summary).map((rider) =>
+    asked.has(rider.rider)
+      ? afterAnswers(summary, rider, width, look)
+      : riderLines(summary, rider, width, look),
+  );
   const lines: Line[] = [];
   for (const [i, block] of riders.entries()) {
     // A rider without room for the bands still has the sentences, which end the block.
@@ -107,12 +128,23 @@ function ranked(summary: Summary): readonly RiderComparison[] {
   ];
 }
 
-function riderLines(
+/** A rider's part of the standing, in three sizes. */
+type Block = Readonly<Record<"large" | "full" | "short", readonly Line[]>>;
+
+/** In place of the standing of a rider who has still to answer. */
+function afterAnswers(
   summary: Summary,
-  rider: RiderComparison,
+  { rider }: RiderComparison,
   width: number,
   look: Look,
-): Readonly<Record<"large" | "full" | "short", readonly Line[]>> {
+): Block {
+  const who = summary.riders.length > 1 ? riderName(summary, rider) : "WHERE IT STANDS";
+  const words = "after the answers";
+  const full = [heading(line(who), width, look.glyphs), bold(words)];
+  return { large: full, full, short: [line(`${who}: ${words}`)] };
+}
+
+function riderLines(summary: Summary, rider: RiderComparison, width: number, look: Look): Block {
   const pairs = rider.parts.find((part) => part.part === "whole")?.pairs ?? [];
   const context = riderContext(summary.comparison, summary.riders, rider);
   const sentences = pairs.flatMap((pair) => {
@@ -155,8 +187,11 @@ function largeDifference(summary: Summary, pairs: readonly Pair[], look: Look): 
   ];
 }
 
-/** One row: why this set-up, for whoever wants to know. */
+/** One row: why this set-up, for whoever wants to know and may. */
 export function boardReason(shot: BoardShot): Line {
-  if (isHidden(shot) || shot.summary.isClosed) return line("");
-  return line(safeText(shot.summary.comparison.next.because));
+  const { summary, now } = shot;
+  const { next } = summary.comparison;
+  if (summary.isClosed) return line("");
+  if (isHidden(shot) || askedFirst(summary, now) !== null) return line(reasonWhileHidden(next));
+  return line(safeText(next.because));
 }

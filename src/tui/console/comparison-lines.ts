@@ -9,6 +9,7 @@ import { fillRows, heading, type Line, line, lineWidth } from "../line.ts";
 import { type Look, labelSpan, markSpan, riderName, setupIndex } from "../look.ts";
 import { bandRow } from "../present/band-row.ts";
 import { axisFigures, type BandScale, bandScale } from "../present/band-scale.ts";
+import { feelWords } from "../present/feel-words.ts";
 import { remarkWords } from "../present/remark-words.ts";
 import { safeText, wrapText } from "../present/safe-text.ts";
 import { type TrendPoint, trendChart } from "../present/trend.ts";
@@ -26,14 +27,22 @@ import { riderContext, togetherContext } from "../verdict-context.ts";
 /** Rows that the chart of the day's times needs to be readable, and all it is given. */
 const CHART_ROWS = { least: 4, most: 12 } as const;
 
-/** The panel of one rider, exactly `rows` rows; what matters least is left out first. */
+const NOBODY: ReadonlySet<RiderId> = new Set();
+
+/**
+ * The panel of one rider, exactly `rows` rows; what matters least is left out first.
+ *
+ * @param asked - riders who have still to answer before they see their time
+ */
 export function comparisonLines(
   summary: Summary,
   rider: RiderId,
   width: number,
   rows: number,
   look: Look,
+  asked = NOBODY,
 ): readonly Line[] {
+  if (asked.has(rider)) return afterAnswersLines(width, rows, look);
   const found = summary.comparison.riders.find((each) => each.rider === rider);
   const whole = found?.parts.find((part) => part.part === "whole");
   const title = titleLine(summary, rider, width, look);
@@ -43,13 +52,14 @@ export function comparisonLines(
   const lines: Line[] = [title, ...bandLines(summary, whole.pairs, width, look)];
   const context = riderContext(summary.comparison, summary.riders, found);
   lines.push(...whole.pairs.flatMap((pair) => wrapped(verdictSentence(pair, context), width)));
-  const remarks = remarksOf(summary, rider);
-  const asked = remarks.filter((remark) => remark.level === "ask");
+  const remarks = remarksOf(summary, rider, asked);
+  const questions = remarks.filter((remark) => remark.level === "ask");
   const further = [
-    ...asked.map((remark) => questionOf(remarkWords(remark))),
+    ...questions.map((remark) => questionOf(remarkWords(remark))),
     countWords(found, whole.pairs, summary),
-    ...togetherWords(summary),
+    ...(asked.size > 0 ? [] : togetherWords(summary)),
     ...whole.pairs.map((pair) => consequenceWords(summary, pair, found)),
+    ...feelWords(summary.comparison, rider, summary.settings.aspects).slice(0, 1),
     joined([dayTrendWords(found), spreadWords(found)]),
     ...remarks.filter((remark) => remark.level === "warn").map(remarkWords),
     ...sectorWords(summary, found),
@@ -85,10 +95,21 @@ function whatFits(sentences: readonly string[], width: number, rows: number): re
   return [...kept, line(`${more}${others}: c`)].slice(0, Math.max(0, rows));
 }
 
-/** The remarks about a rider and those about everybody, what is asked first. */
-function remarksOf(summary: Summary, rider: RiderId): readonly Remark[] {
-  return summary.comparison.remarks.filter(
+/** The remarks about a rider; those about everybody too, unless somebody's time must not be shown. */
+function remarksOf(
+  summary: Summary,
+  rider: RiderId,
+  asked: ReadonlySet<RiderId>,
+): readonly Remark[] {
+  return shownRemarks(summary, asked).filter(
     (remark) => remark.rider === null || remark.rider === rider,
+  );
+}
+
+/** Remarks in which no time that must not be shown has a part. */
+export function shownRemarks(summary: Summary, asked: ReadonlySet<RiderId>): readonly Remark[] {
+  return summary.comparison.remarks.filter(({ rider }) =>
+    rider === null ? asked.size === 0 : !asked.has(rider),
   );
 }
 
@@ -222,4 +243,10 @@ function chartLines(
 export function blindLines(width: number, rows: number, look: Look): readonly Line[] {
   const title = heading(line("COMPARISON"), width, look.glyphs);
   return fillRows([title, line("hidden until the session is closed (--blind)")], rows);
+}
+
+/** In place of a rider's comparison while it is asked how the run was. */
+export function afterAnswersLines(width: number, rows: number, look: Look): readonly Line[] {
+  const title = heading(line("COMPARISON"), width, look.glyphs);
+  return fillRows([title, line("after the answers")], rows);
 }

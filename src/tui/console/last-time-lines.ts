@@ -1,21 +1,28 @@
 // The last time in big digits with whose it is; the console's upper right panel and the board's top.
 import type { Run } from "../../domain/run.ts";
+import { missingAspects } from "../../summary/asked-first.ts";
 import type { Summary } from "../../summary/summary.ts";
-import { fillRows, heading, type Line, line } from "../line.ts";
+import { bold, fillRows, heading, type Line, line } from "../line.ts";
 import { type Look, labelSpan, riderName } from "../look.ts";
 import { type BigRows, bigDigits, bigWidth } from "../present/big-digits.ts";
+import { safeText } from "../present/safe-text.ts";
 import { plusMinus, runTime } from "../present/seconds.ts";
 import { runName, runRemarks, statusWord, timeOfRun } from "../run-words.ts";
 
-/** The panel: a title, the digits, and as many rows about the run as there is room for. */
+/**
+ * The panel: a title, the digits, and as many rows about the run as there is room for.
+ *
+ * @param asked - the run whose rider is asked before any time is shown; null: nobody is
+ */
 export function lastTimeLines(
   summary: Summary,
   width: number,
   rows: number,
   digitRows: BigRows,
   look: Look,
+  asked: Run | null = null,
 ): readonly Line[] {
-  const run = summary.lastFinished;
+  const run = asked ?? summary.lastFinished;
   if (run === null) {
     const title = heading(line("LAST TIME"), width, look.glyphs);
     return fillRows([title, line(""), line("no run has finished yet")], rows);
@@ -24,6 +31,11 @@ export function lastTimeLines(
     { text: `LAST TIME  ${runName(run)}${struck(run)}  ${riderName(summary, run.rider)}  ` },
     labelSpan(summary, run.setup, look),
   ];
+  if (asked !== null) {
+    const aspects = safeText(missingAspects(summary, asked.runId).join(", "));
+    const question = [bold("how was it? y: answer before the time"), line(aspects)];
+    return fillRows([heading(title, width, look.glyphs), line(""), ...question], rows);
+  }
   const digits = bigTime(run, width, digitRows, look).map((row) => line(row));
   const remarks = line([uncertaintyWords(run, look), ...runRemarks(run)].join("  "));
   return fillRows([heading(title, width, look.glyphs), ...digits, remarks], rows);

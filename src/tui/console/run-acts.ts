@@ -4,9 +4,10 @@ import { VOID_REASONS } from "../../domain/void-reason.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { riderName } from "../look.ts";
 import { runName } from "../run-words.ts";
-import { FEEL_WORDS, INCIDENTS, riderItems, sectorItems, setupItems } from "./choices.ts";
+import { INCIDENTS, riderItems, sectorItems, setupItems } from "./choices.ts";
 import type { PickItem } from "./console-state.ts";
 import type { Desk } from "./desk.ts";
+import { rateFeel as askFeel } from "./feel-acts.ts";
 
 /** The run that an act in LIVE means: the last one finished, before that the one on course. */
 export function lastRun(summary: Summary): Run | undefined {
@@ -92,15 +93,9 @@ export function noteIncident(desk: Desk, run: Run): void {
   desk.pick(`What happened in ${named(desk, run)}? It still counts`, items, "");
 }
 
-/** Asks how the run felt. */
+/** Asks how the run was and how it felt. */
 export function rateFeel(desk: Desk, run: Run): void {
-  const items = FEEL_WORDS.map((label, i) => ({
-    label,
-    take: () => {
-      desk.say(desk.acts.rateFeel(run.runId, "feel", i + 1));
-    },
-  }));
-  desk.pick(`How did ${named(desk, run)} feel?`, items, "");
+  askFeel(desk, run, voidRun);
 }
 
 /** Types a note, about a run or about the day. */

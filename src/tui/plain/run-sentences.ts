@@ -12,14 +12,23 @@ export function setupWords(summary: Summary, id: string): string {
   return `${safeText(id)} ${name}`.trimEnd();
 }
 
+/** Whether a run's time must not be said (yet). */
+export type IsTimeHidden = (run: Run) => boolean;
+
 /** Starts, splits, finishes, strikes and corrections, in the order of the runs. */
-export function runSentences(before: Summary, after: Summary): readonly string[] {
+export function runSentences(
+  before: Summary,
+  after: Summary,
+  isTimeHidden: IsTimeHidden,
+): readonly string[] {
   const known = new Map(before.runs.map((run) => [run.runId, run]));
   const isHeld = new Set(after.runs.map((run) => run.runId));
   const gone = before.runs.filter((run) => !isHeld.has(run.runId));
   return [
     ...gone.map((run) => `${nameOf(before, run)} is taken back`),
-    ...after.runs.flatMap((run) => changeSentences(after, known.get(run.runId), run)),
+    ...after.runs.flatMap((run) =>
+      changeSentences(after, known.get(run.runId), run, isTimeHidden(run)),
+    ),
   ];
 }
 
@@ -27,14 +36,24 @@ function nameOf(summary: Summary, run: Run): string {
   return `${runName(run)} of ${riderName(summary, run.rider)}`;
 }
 
-function changeSentences(summary: Summary, before: Run | undefined, run: Run): readonly string[] {
+/** A run's time once it may be said. */
+export function timeSentence(summary: Summary, run: Run): string {
+  return `${nameOf(summary, run)}: ${timeOfRun(run)}`;
+}
+
+function changeSentences(
+  summary: Summary,
+  before: Run | undefined,
+  run: Run,
+  isHidden: boolean,
+): readonly string[] {
   const sentences: string[] = [];
   if (before === undefined && run.startedAt !== null) sentences.push(startSentence(summary, run));
-  sentences.push(...splitSentences(summary, before, run));
+  sentences.push(...splitSentences(summary, before, run, isHidden));
   const isFinished = run.timeS !== null;
   if (isFinished && before?.timeS == null) {
-    sentences.push(finishSentence(summary, run));
-  } else if (before !== undefined && isFinished && isOtherTime(before, run)) {
+    sentences.push(finishSentence(summary, run, isHidden));
+  } else if (before !== undefined && isFinished && !isHidden && isOtherTime(before, run)) {
     sentences.push(`${nameOf(summary, run)}: the time is ${timeOfRun(run)} now`);
   }
   if (isNewStatus(before, run)) sentences.push(statusSentence(summary, run));
@@ -65,7 +84,12 @@ function startSentence(summary: Summary, run: Run): string {
 }
 
 /** Gates passed since, but for the finish: the finish has a sentence of its own. */
-function splitSentences(summary: Summary, before: Run | undefined, run: Run): readonly string[] {
+function splitSentences(
+  summary: Summary,
+  before: Run | undefined,
+  run: Run,
+  isHidden: boolean,
+): readonly string[] {
   const names = gateNames(summary.gates);
   const from = (before?.lastGate ?? 0) + 1;
   const sentences: string[] = [];
@@ -78,18 +102,20 @@ function splitSentences(summary: Summary, before: Run | undefined, run: Run): re
     // A split that was missed is passed all the same, but nobody saw it.
     if (splitS === null) continue;
     const name = riderName(summary, run.rider);
-    sentences.push(`${name} passed ${names[gate] ?? ""} after ${runTime(splitS, 2)}`);
+    const after = isHidden ? "" : ` after ${runTime(splitS, 2)}`;
+    sentences.push(`${name} passed ${names[gate] ?? ""}${after}`);
   }
   return sentences;
 }
 
-function finishSentence(summary: Summary, run: Run): string {
+function finishSentence(summary: Summary, run: Run, isHidden: boolean): string {
   const name = riderName(summary, run.rider);
   const clock =
     run.finishedAt === null ? "" : `${clockTime(run.finishedAt, summary.settings.zone, true)} `;
   const how = run.timedBy === "hand" ? ", by hand" : "";
   const on = setupWords(summary, run.setup);
-  return `${clock}${name} finished ${runName(run)} on ${on}: ${timeOfRun(run)}${how}`;
+  const time = isHidden ? "" : `: ${timeOfRun(run)}`;
+  return `${clock}${name} finished ${runName(run)} on ${on}${time}${how}`;
 }
 
 /** A start and a plain finish say their status themselves. */

@@ -1,12 +1,16 @@
 // What happened between two summaries, one sentence an event: for `--plain`, pipes, logs and braille
 // lines; called by the cli wherever there is no screen.
+import type { Run } from "../../domain/run.ts";
+import type { SessionUs } from "../../domain/time.ts";
+import { awaitingAnswers, missingAspects } from "../../summary/asked-first.ts";
 import type { Summary } from "../../summary/summary.ts";
+import { reasonWhileHidden } from "../blind-words.ts";
 import { riderName } from "../look.ts";
 import { safeText } from "../present/safe-text.ts";
 import { clockTime } from "../present/seconds.ts";
 import { gateNames, passingWords } from "../run-words.ts";
 import { comparisonSentences, nextSentences, remarkSentences } from "./comparison-sentences.ts";
-import { runSentences, setupWords } from "./run-sentences.ts";
+import { type IsTimeHidden, runSentences, setupWords, timeSentence } from "./run-sentences.ts";
 
 export interface SentenceOptions {
   /** Leaves out whatever gives the standing away. */
@@ -24,23 +28,76 @@ export function sentencesBetween(
   options: SentenceOptions = {},
 ): readonly string[] {
   const isHidden = options.isBlind === true && !after.isClosed;
+  const wasHidden = options.isBlind === true && before?.isClosed === false;
   const standing = isHidden
     ? fitSentences(before, after)
-    : [
-        ...comparisonSentences(before, after),
-        ...remarkSentences(before, after),
-        ...nextSentences(before, after),
-      ];
-  if (before === null) return [openingSentence(after), ...standing];
+    : standingSentences(wasHidden ? null : before, after);
+  return [...eventSentences(before, after, () => isHidden), ...standing];
+}
+
+/**
+ * Tells what happened since it was last asked: riders who are asked how a run was hear its time and
+ * the standing after their answers, or once these are given up.
+ *
+ * @returns a function to be called at each change, and once a second
+ */
+export function createSentenceTeller({
+  isBlind = false,
+}: SentenceOptions): (summary: Summary, now: SessionUs) => readonly string[] {
+  let seen: Summary | null = null;
+  let told: Summary | null = null;
+  let waiting: readonly Run[] = [];
+  return (summary, now) => {
+    const isHidden = isBlind && !summary.isClosed;
+    const asked = awaitingAnswers(summary, now);
+    const isAsked = (run: Run): boolean => asked.some((each) => each.runId === run.runId);
+    const due = summary.runs.filter(
+      (run) => !isAsked(run) && waiting.some((each) => each.runId === run.runId),
+    );
+    const sentences = [
+      ...eventSentences(seen, summary, (run) => isHidden || isAsked(run)),
+      ...asked.filter((run) => !waiting.some((each) => each.runId === run.runId)).map(questionOf),
+      ...(isHidden ? [] : due.map((run) => timeSentence(summary, run))),
+      ...(isHidden || asked.length > 0
+        ? fitSentences(seen, summary)
+        : standingSentences(told, summary)),
+    ];
+    if (!isHidden && asked.length === 0) told = summary;
+    seen = summary;
+    waiting = asked;
+    return sentences;
+
+    function questionOf({ runId, rider }: Run): string {
+      const aspects = safeText(missingAspects(summary, runId).join(", "));
+      return `${riderName(summary, rider)}, how was it? ${aspects}: tell the operator`;
+    }
+  };
+}
+
+/** What happened, or at the beginning where the day is. */
+function eventSentences(
+  before: Summary | null,
+  after: Summary,
+  isTimeHidden: IsTimeHidden,
+): readonly string[] {
+  if (before === null) return [openingSentence(after)];
   return [
     ...courseSentences(before, after),
     ...portSentences(before, after),
-    ...runSentences(before, after),
+    ...runSentences(before, after, isTimeHidden),
     ...passingSentences(before, after),
     ...swapSentences(before, after),
     ...noteSentences(before, after),
     ...faultSentences(before, after),
-    ...standing,
+  ];
+}
+
+/** @param told - the last whose standing was said, or null */
+function standingSentences(told: Summary | null, after: Summary): readonly string[] {
+  return [
+    ...comparisonSentences(told, after),
+    ...remarkSentences(told, after),
+    ...nextSentences(told, after),
   ];
 }
 
@@ -53,11 +110,16 @@ function openingSentence(summary: Summary): string {
   return `${safeText(stretch)}, ${safeText(name)}: ${runs}${who}`;
 }
 
-/** Only what to fit, for those who must not know the standing. */
+/** Only what to fit, for those who must not know the standing, and what keeps a rider from riding. */
 function fitSentences(before: Summary | null, after: Summary): readonly string[] {
-  const { rider, setup } = after.comparison.next;
+  const { rider, setup, stop } = after.comparison.next;
   const earlier = before?.comparison.next;
-  if (rider === null || setup === null) return [];
+  if (after.isClosed) return [];
+  if (rider === null || setup === null) {
+    const because = reasonWhileHidden(after.comparison.next);
+    const isSaid = earlier?.setup === null && earlier.rider === rider && earlier.stop === stop;
+    return because === "" || isSaid ? [] : [`next: ${because}`];
+  }
   if (earlier?.rider === rider && earlier.setup === setup) return [];
   return [`next: ${riderName(after, rider)} on ${setupWords(after, setup)}`];
 }
