@@ -65,8 +65,8 @@ export function clubDay(sheet: PlanSheet, day = 0): ClubDay | null {
 /**
  * Minutes to swap to a set-up.
  *
- * @param from - null: what was on the bike is not known, or a part was taken off it; then the longest
- *   swap to the set-up is reckoned with
+ * @param from - null: what is on the bike is not known, or the set-up lacks a part there; then the
+ *   longest swap to the set-up is reckoned with
  */
 export function swapFrom(
   { setups, swaps }: Pick<PlanSheet, "setups" | "swaps">,

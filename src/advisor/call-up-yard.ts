@@ -11,7 +11,7 @@ interface Item {
 }
 
 export interface BikeState extends Item {
-  /** Null: nothing that can be ridden; a part was taken off. */
+  /** The last set-up on it, also where a part was taken off since; null: not known. */
   readonly mounted: SetupId | null;
 }
 
@@ -36,7 +36,7 @@ interface Swapping {
 
 /** What swaps take. */
 export interface SwapRules {
-  /** Minutes; from null: what was on the bike is not known or not complete. */
+  /** Minutes; from null: what is on the bike is not known, or the set-up lacks a part there. */
   readonly swapMinutes: (from: SetupId | null, to: SetupId) => number;
   /** Swaps at once; null: as many as are wanted. */
   readonly mechanics: number | null;
@@ -165,26 +165,16 @@ export function takenOut(yard: Yard, fitting: Fitting, rider: RiderId, lapEnd: n
   return isCounted ? { ...fitted, swaps: [...yard.swaps, { from: swapAt, to: readyAt }] } : fitted;
 }
 
-/**
- * The yard with a set-up and its parts on a bike; what was on the bike besides is on none, and a bike
- * that a part was taken from is no longer complete.
- */
+/** The yard with a set-up and its parts on a bike; what was on the bike besides is on none. */
 export function withFitting(
   yard: Yard,
   { key, setup, parts }: Pick<Fitting, "key" | "setup" | "parts">,
   item: Item,
 ): Yard {
-  const bikes = new Map(yard.bikes);
-  const states = new Map(yard.parts);
-  for (const [id, part] of yard.parts) {
-    if (part.on === key && !parts.includes(id)) states.set(id, { ...part, on: null });
-  }
-  for (const id of parts) {
-    const on = yard.parts.get(id)?.on ?? null;
-    const bereft = on === null || on === key ? undefined : bikes.get(on);
-    if (on !== null && bereft !== undefined) bikes.set(on, { ...bereft, mounted: null });
-    states.set(id, { ...item, on: key });
-  }
-  bikes.set(key, { ...item, mounted: setup });
-  return { ...yard, bikes, parts: states };
+  const states = [...yard.parts].map(([id, part]): readonly [string, PartState] => {
+    if (parts.includes(id)) return [id, { ...item, on: key }];
+    return [id, part.on === key ? { ...part, on: null } : part];
+  });
+  const bikes = new Map(yard.bikes).set(key, { ...item, mounted: setup });
+  return { ...yard, bikes, parts: new Map(states) };
 }

@@ -60,7 +60,7 @@ export interface CallUpCosts {
   readonly runMinutes: (rider: RiderId) => number;
   /** See `startGapS`. */
   readonly gapS: (ahead: RiderId, behind: RiderId) => number;
-  /** From null: what was on the bike is not known or not complete. */
+  /** From null: what is on the bike is not known, or the set-up lacks a part there. */
   readonly swapMinutes: SwapRules["swapMinutes"];
   readonly restMinutes: number;
 }
@@ -187,12 +187,17 @@ function fitsOn(
 function nextStart(scene: Scene, rules: Rules): Candidate | undefined {
   const order = inOrder(scene);
   const reserved = reservedInOrder(scene, order, rules);
-  const gate = Math.max(0, ...scene.started.map(({ at }) => at));
   const candidates = reserved.map((candidate, i) => {
     const sooner = candidateOf(scene, scene.yard, order[i], rules);
     if (sooner === undefined || sooner.readyAt > candidate.readyAt - SAME) return candidate;
     return isDelaying(scene, sooner, order.slice(0, i), reserved, rules) ? candidate : sooner;
   });
+  // Nobody starts before; whoever is ready by then is ready together.
+  const gate = Math.min(
+    ...candidates.map(({ rider, readyAt }) =>
+      Math.max(readyAt, ...gapsBehind(scene, rider.rider, rules.costs).map(({ until }) => until)),
+    ),
+  );
   const rank = ({ rider, readyAt }: Candidate): readonly number[] => [
     Math.max(gate, readyAt),
     rider.rider === scene.called ? 0 : 1,
@@ -271,21 +276,29 @@ function readyToRide({ backAt, restedAt }: RiderState): number {
   return Math.max(0, backAt, restedAt);
 }
 
-/** The row of a start, behind whoever is ahead. */
-function startOf(
-  { started, called }: Scene,
-  { rider, ride, fitting, readyAt }: Candidate,
-  { costs }: Rules,
-): { readonly row: CallUp; readonly lapEnd: number } {
-  const gaps = started
-    .filter((ahead) => ahead.rider !== rider.rider)
+/** Everybody who started before, the one who holds this rider longest first. */
+function gapsBehind(
+  { started }: Scene,
+  rider: RiderId,
+  costs: CallUpCosts,
+): readonly (Started & { readonly gapS: number; readonly until: number })[] {
+  return started
+    .filter((ahead) => ahead.rider !== rider)
     .map((ahead) => {
-      const gapS = costs.gapS(ahead.rider, rider.rider);
+      const gapS = costs.gapS(ahead.rider, rider);
       return { ...ahead, gapS, until: ahead.at + gapS / 60 };
     })
     .toSorted((a, b) => b.until - a.until);
-  const [last] = gaps;
-  const at = Math.max(readyAt, last?.until ?? readyAt);
+}
+
+/** The row of a start, behind whoever is ahead. */
+function startOf(
+  scene: Scene,
+  { rider, ride, fitting, readyAt }: Candidate,
+  { costs }: Rules,
+): { readonly row: CallUp; readonly lapEnd: number } {
+  const gaps = gapsBehind(scene, rider.rider, costs);
+  const at = Math.max(readyAt, gaps[0]?.until ?? readyAt);
   const near = gaps.find(
     (ahead) => ahead.until >= at || ahead.at + costs.runMinutes(ahead.rider) > at,
   );
@@ -300,7 +313,7 @@ function startOf(
     why: whyThen(rider, fitting, near),
     riderReadyAt: readyToRide(rider),
     behind: near === undefined ? null : { rider: near.rider, gapS: near.gapS },
-    isCalled: rider.rider === called,
+    isCalled: rider.rider === scene.called,
   };
   return { row, lapEnd: at + costs.lapMinutes(rider.rider) };
 }
