@@ -264,6 +264,22 @@ describe("bands", () => {
     expect(next.because).toContain("per minute");
   });
 
+  it("to come are said from six counted runs on, as about so much", () => {
+    const eight = "ABBAABBA";
+    const runs = runsOf(eight, times(eight, 3, {}));
+    const settings = { lapMinutes: 8, plannedRuns: null, bands: "open", drift: "none" } as const;
+    const because = (n: number) =>
+      adviceFor({ settings, swapMinutes: 10, runs: runs.slice(0, n) }).next.because;
+    const staying =
+      /^stay on [AB] \(8 min\): about \+-\d\.\d+ -> \+-\d\.\d+ s; [AB] would give \+-\d\.\d s but takes 18 min$/;
+    const swapping =
+      /^ride [AB] next \(\+swap 10 min\): about \+-\d\.\d+ -> \+-\d\.\d+ s; staying on [AB]: \+-\d\.\d s$/;
+    expect(because(5)).toMatch(/: [AB] narrows it more than [AB] per minute$/);
+    expect(because(6)).toMatch(/: too early now, then about \+-\d\.\d s; /);
+    const said = [7, 8].map(because);
+    expect(said.filter((words) => !staying.test(words) && !swapping.test(words))).toEqual([]);
+  });
+
   it("of the last run carry the last word, those after the plan are open", () => {
     const eleven = `${order}B`;
     const runs = runsOf(eleven, times(eleven, 3, { B: 2.8 }));

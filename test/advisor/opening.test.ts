@@ -65,7 +65,8 @@ describe("the opening as it is suggested", () => {
 
   it("is followed place by place", () => {
     const order = openingOrder(["A", "B", "C"], 5, 0);
-    const runs: RunGiven[] = [];
+    const runs: RunGiven[] = [1, 2, 3, 4].map(() => ({ setup: "A", status: "warm-up" }));
+    expect(suggestion([], 5).setup).toBe(order[0]);
     for (const [i, setup] of order.entries()) {
       const next = suggestion(runs, 5);
       expect(next.setup).toBe(setup);

@@ -35,7 +35,8 @@ describe("a rider with set-ups of their own", () => {
   it("practises those alone, and opens over them", () => {
     const { next } = adviceFor({ setups, riders, mounted: "A" });
     expect(next.because).toContain("practice run 1 of 3 on C");
-    const opened = adviceFor({ setups, riders, runs: practised });
+    const warmUp = { setup: "C", status: "warm-up" } as const;
+    const opened = adviceFor({ setups, riders, runs: [warmUp, ...practised] });
     expect(opened.next.because).toContain("opening, run 1 of 4");
     expect(suggested({ setups, riders, runs: practised }).slice(3, 7)).toMatch(/ACCA|CAAC/);
   });

@@ -1,5 +1,6 @@
 // `swaplap next`: what to ride next, and why.
 import { Command } from "commander";
+import { riderStops } from "../../advisor/rider-stops.ts";
 import { openToRead } from "../open-session.ts";
 import { printJson, printLine } from "../print.ts";
 
@@ -12,7 +13,8 @@ export function nextCommand(): Command {
     .action((file: string, options: { json?: true }) => {
       const session = openToRead(file);
       try {
-        const { comparison, alternatives } = session.summary();
+        const summary = session.summary();
+        const { comparison, alternatives } = summary;
         if (options.json) {
           printJson({ ...comparison.next, alternatives });
           return;
@@ -20,6 +22,12 @@ export function nextCommand(): Command {
         const { rider, setup, because } = comparison.next;
         if (rider !== null && setup !== null) printLine(`${rider} next on ${setup}`);
         printLine(because);
+        // The next rider's own stop is the reason above.
+        for (const other of summary.riders.filter(({ id }) => id !== rider)) {
+          for (const stop of riderStops(summary, other)) {
+            printLine(`${other.id}: ${stop.sentence}`);
+          }
+        }
       } finally {
         session.close();
       }
