@@ -110,8 +110,11 @@ function splitSentences(
 
 function finishSentence(summary: Summary, run: Run, isHidden: boolean): string {
   const name = riderName(summary, run.rider);
+  // With the clock at the start, the clock at the finish is the time.
   const clock =
-    run.finishedAt === null ? "" : `${clockTime(run.finishedAt, summary.settings.zone, true)} `;
+    run.finishedAt === null || isHidden
+      ? ""
+      : `${clockTime(run.finishedAt, summary.settings.zone, true)} `;
   const how = run.timedBy === "hand" ? ", by hand" : "";
   const on = setupWords(summary, run.setup);
   const time = isHidden ? "" : `: ${timeOfRun(run)}`;

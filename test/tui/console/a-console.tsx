@@ -32,7 +32,7 @@ export interface ConsoleUnderTest {
   readonly setNow: (nowS: number) => void;
 }
 
-const status: ConsoleStatus = {
+export const aStatus: ConsoleStatus = {
   recorder: { kind: "here" },
   notices: [],
   warnings: 0,
@@ -54,7 +54,7 @@ export function aConsole(given: Given): ConsoleUnderTest {
     feed,
     acts,
     now: () => instant(nowS),
-    status: () => ({ ...status, ...given.status }),
+    status: () => ({ ...aStatus, ...given.status }),
     theme: "none",
     quit: () => {
       hasQuit = true;
