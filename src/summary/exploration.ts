@@ -296,6 +296,42 @@ export function foundValues({ exploration, check }: ExploredSummary): readonly n
   return exploration === null || check !== null ? null : foundOf(exploration);
 }
 
+/** Values that were ridden, and how often. */
+export interface ValuesRidden {
+  /** `1.60 bar` */
+  readonly name: string;
+  readonly values: readonly number[];
+  readonly runs: number;
+  /** Mean run time as it was ridden, s. */
+  readonly meanS: number;
+}
+
+/** The values of the tried runs, from low to high. */
+export function valuesRidden(
+  input: ComparisonInput,
+  exploring: Exploring,
+): readonly ValuesRidden[] {
+  const { settings } = exploring.explored;
+  const times = new Map<string, { values: readonly number[]; times: number[] }>();
+  for (const { values, timeS } of sortedTries(input, exploring).tried) {
+    const name = valuesName(settings, values);
+    const own = times.get(name) ?? { values, times: [] };
+    own.times.push(timeS);
+    times.set(name, own);
+  }
+  return [...times]
+    .map(([name, { values, times: own }]) => ({
+      ...{ name, values, runs: own.length },
+      meanS: own.reduce((sum, timeS) => sum + timeS, 0) / own.length,
+    }))
+    .sort((a, b) => compareValues(a.values, b.values));
+}
+
+function compareValues(a: readonly number[], b: readonly number[]): number {
+  const at = a.findIndex((value, i) => value !== b[i]);
+  return at < 0 ? 0 : (a[at] ?? 0) - (b[at] ?? 0);
+}
+
 /** The exploration as `compare --json` prints it. */
 export function explorationJson(
   exploration: Exploration,

@@ -14,7 +14,13 @@ import { compareRiders } from "../stats/compare.ts";
 import { afterRuns } from "../stats/counted-runs.ts";
 import { compareTogether } from "../stats/together.ts";
 import { type MadeSession, withPromise } from "./declared-days.ts";
-import { type Exploring, explorationOf, exploredParts } from "./exploration.ts";
+import {
+  type Exploring,
+  explorationOf,
+  exploredParts,
+  type ValuesRidden,
+  valuesRidden,
+} from "./exploration.ts";
 import { checkInput, foundCheckOf } from "./found-check.ts";
 import { type OnCourse, onCourse } from "./on-course.ts";
 import { remarksOn } from "./remarks/remarks.ts";
@@ -41,6 +47,8 @@ export interface Summary extends Session {
    * or while the present set-up has no value inside the limits.
    */
   readonly exploration: Exploration | null;
+  /** The values that it rests on; empty where nothing is explored. */
+  readonly ridden: readonly ValuesRidden[];
   /** The closing check: the comparison is its own from then on. Null too if its set-up is no other one. */
   readonly check: FoundCheck | null;
 }
@@ -51,7 +59,11 @@ interface Compared {
   readonly alternatives: readonly Alternative[];
   readonly earlierEnd: EarlierEnd | null;
   readonly exploration: Exploration | null;
+  readonly ridden: readonly ValuesRidden[];
 }
+
+/** What one comparison gives. */
+type PlainlyCompared = Omit<Compared, "exploration" | "ridden">;
 
 /** What everything worked out rests on. */
 interface Basis {
@@ -99,6 +111,7 @@ export function summarise(folded: Session, before?: Summary): Summary {
     earlierEnd: figures.earlierEnd,
     firstStartAt: firstStart(session),
     exploration: figures.exploration,
+    ridden: figures.ridden,
     check: exploring?.check ?? null,
   };
   known.set(summary, figures);
@@ -133,7 +146,7 @@ function comparedAfter(summary: Summary, n: number): Compared {
   const { input, exploring } = figures.basis;
   if (exploring?.check == null) return compare({ input: afterRuns(input, n), exploring });
   const check = afterRuns(checkInput(input, exploring.check), n);
-  return { ...compareCheck(check), exploration: summary.exploration };
+  return { ...compareCheck(check), exploration: summary.exploration, ridden: summary.ridden };
 }
 
 function unknownSummary(): never {
@@ -174,10 +187,11 @@ function exploringOf(session: MadeSession): Exploring | null {
 
 /** The whole comparison, as `compare --json` prints it, and the other set-ups that could be next. */
 function compare({ input, exploring }: Basis): Compared {
-  if (exploring === null) return { ...compareInput(input), exploration: null };
+  if (exploring === null) return { ...compareInput(input), exploration: null, ridden: [] };
   const exploration = explorationOf(input, exploring);
+  const ridden = valuesRidden(input, exploring);
   if (exploring.check !== null) {
-    return { ...compareCheck(checkInput(input, exploring.check)), exploration };
+    return { ...compareCheck(checkInput(input, exploring.check)), exploration, ridden };
   }
   const { riders, next, remarks } = exploredParts(input, exploring, exploration);
   return {
@@ -185,11 +199,12 @@ function compare({ input, exploring }: Basis): Compared {
     alternatives: [],
     earlierEnd: null,
     exploration,
+    ridden,
   };
 }
 
 /** The check is as long as it was said to be: its end can't be brought forward. */
-function compareCheck(input: ComparisonInput): Omit<Compared, "exploration"> {
+function compareCheck(input: ComparisonInput): PlainlyCompared {
   const compared = compareInput(input);
   if (compared.earlierEnd === null) return compared;
   const { runsLeft } = compared.earlierEnd;
@@ -203,7 +218,7 @@ function compareCheck(input: ComparisonInput): Omit<Compared, "exploration"> {
   };
 }
 
-function compareInput(input: ComparisonInput): Omit<Compared, "exploration"> {
+function compareInput(input: ComparisonInput): PlainlyCompared {
   const riders = compareRiders(input);
   const advice = adviseNext(input, riders);
   const together = compareTogether(input);
