@@ -1,7 +1,9 @@
 // What is fixed before run 1 and never changes; called by whoever makes a session, who writes it
 // down as the journal's `plan-fixed`.
+import { UserError } from "../domain/errors.ts";
 import type { RiderId, SetupId } from "../domain/session.ts";
 import { planningOrder } from "../stats/design.ts";
+import { comparedSheet, presentAlone } from "./plan-exploring.ts";
 import { ordersOf, ownPlan, ownSetups, type PlanSheet, runsOf } from "./plan-figures.ts";
 import { planRefusal } from "./plan-refusal.ts";
 
@@ -29,11 +31,13 @@ export interface PlanFixed {
  * The plan of a sheet.
  *
  * nuN and z2_N are the rider's own and always those of the order that starts with the baseline.
+ * Where settings are explored, only the present values are there before run 1.
  *
- * @throws {UserError} `refused` if the plan is too short, see `planRefusal`
+ * @throws {UserError} `refused` if the plan is too short, see `planRefusal`, or the closing check is
  */
-export function fixPlan(sheet: PlanSheet): PlanFixed {
-  const refusal = planRefusal(sheet);
+export function fixPlan(given: PlanSheet): PlanFixed {
+  const sheet = presentAlone(given);
+  const refusal = planRefusal(sheet) ?? checkRefusal(sheet);
   if (refusal !== null) throw refusal;
   return {
     setups: sheet.setups.map((setup) => setup.id),
@@ -60,4 +64,21 @@ export function fixPlan(sheet: PlanSheet): PlanFixed {
     }),
     seed: sheet.settings.seed,
   };
+}
+
+/** The closing check is promised like any comparison of two set-ups. */
+function checkRefusal(sheet: PlanSheet): UserError | null {
+  const { explored = null, settings } = sheet;
+  if (explored === null) return null;
+  const isTooShort = (checkRuns: number): boolean =>
+    planRefusal(comparedSheet({ ...sheet, explored: { ...explored, checkRuns } })) !== null;
+  if (!isTooShort(explored.checkRuns)) return null;
+  let runs = explored.checkRuns + 1;
+  // Ends: each run adds a degree of freedom.
+  while (isTooShort(runs)) runs += 1;
+  return new UserError(
+    "refused",
+    `check_runs = ${String(explored.checkRuns)}: too few runs to promise anything about the value found, with drift = "${settings.drift}"`,
+    `set check_runs = ${String(runs)} or more`,
+  );
 }

@@ -1,6 +1,7 @@
 // The operator's commands while settings are explored: values on the bike, the closing check, imports.
 import { describe, expect, test } from "vitest";
-import { closeSession, redo, undo } from "../../src/app/day-commands.ts";
+import { fixPlan } from "../../src/advisor/fix-plan.ts";
+import { closeSession, redo, setDrift, undo } from "../../src/app/day-commands.ts";
 import { beginCheck, rideValues } from "../../src/app/explore-commands.ts";
 import { importRows } from "../../src/app/make-session.ts";
 import { requireMergeable } from "../../src/app/merge-checks.ts";
@@ -122,6 +123,27 @@ describe("times from elsewhere", () => {
     expect(day.refusal((s) => importRows(s, "t.csv", [row("1.7/4", 61), row("2/4", 61)]))).toBe(
       "rear_pressure_bar = 2 is outside your limits: choose from 1.3 to 1.9 in steps of 0.05",
     );
+  });
+});
+
+describe("the plan", () => {
+  const learning = { ...exploreSheet.settings, drift: "learning" as const };
+
+  test("is refused with a closing check that could promise nothing, naming what would do", () => {
+    // Two set-ups, a trend and its learning term: four parameters leave 4 degrees of freedom of 8, 5 of 9.
+    expect(() => fixPlan({ ...exploreSheet, settings: learning })).toThrow(
+      /^check_runs = 8: too few/,
+    );
+    const explored = { settings: exploreSheet.explored?.settings ?? [], checkRuns: 9 };
+    expect(fixPlan({ ...exploreSheet, settings: learning, explored }).setups).toEqual(["A"]);
+  });
+
+  test("is the present set-up's alone, whatever was put on before run 1", () => {
+    const day = new ExploreDay(exploreSheet);
+    day.do((s) => rideValues(s, "R1", [1.6]));
+    day.do((s) => setDrift(s, "none", fixPlan));
+    expect(day.session.plan?.setups).toEqual(["A"]);
+    day.checkTables();
   });
 });
 

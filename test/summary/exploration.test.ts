@@ -238,7 +238,7 @@ test("whatever else is said meanwhile, there is a summary", () => {
         for (const [at, content] of further) {
           if (at !== i || i < 8) continue;
           const stamp = { ...entry, monoUs: hostUs(entry.monoUs + 1) };
-          all.push({ ...stamp, ...content, seq: all.length + 1 } as Entry);
+          all.push({ ...stamp, ...content, seq: all.length + 1 });
         }
       });
       const session = sessionOf(extendFold(emptyFold(), all));
