@@ -246,7 +246,7 @@ test("whatever else is said meanwhile, there is a summary", () => {
       expect(JSON.stringify([exploration, comparison])).not.toContain("NaN");
       expect(comparison.next.because).not.toBe("");
     }),
-    { seed: 20260523, numRuns: 30 },
+    { seed: 20260523, numRuns: 20 },
   );
 });
 
