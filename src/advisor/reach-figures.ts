@@ -52,23 +52,23 @@ export function reachFigures(
   }
   const s = spread.spreadS;
   const ends = endsOf(spread);
-  const [low, high] = ends === null ? [null, null] : [ends[0] * s, ends[1] * s];
-  const at = (spreads: number, ofS: number | null): number | null =>
-    ofS === null ? null : spreads * ofS;
+  const lowS = ends === null ? null : ends[0] * s;
+  const highS = ends === null ? null : ends[1] * s;
+  const atBoth = <T>(figure: (ofS: number) => T): { low: T; high: T } | null =>
+    lowS === null || highS === null ? null : { low: figure(lowS), high: figure(highS) };
   return {
     smallest_difference_s:
       smallest === null
         ? null
-        : { at_spread: smallest * s, low: at(smallest, low), high: at(smallest, high) },
+        : {
+            at_spread: smallest * s,
+            ...(atBoth((ofS) => smallest * ofS) ?? { low: null, high: null }),
+          },
     smallest_difference_spreads: smallest,
     end_half_width_s: halfWidth === null ? null : halfWidth * s,
-    end_half_width_ends_s:
-      halfWidth === null || low === null || high === null
-        ? null
-        : { low: halfWidth * low, high: halfWidth * high },
+    end_half_width_ends_s: halfWidth === null ? null : atBoth((ofS) => halfWidth * ofS),
     no_difference_reachable: isReachable(s),
-    no_difference_reachable_ends:
-      low === null || high === null ? null : { low: isReachable(low), high: isReachable(high) },
+    no_difference_reachable_ends: atBoth(isReachable),
   };
 }
 

@@ -64,13 +64,12 @@ export function reachChart(
     put(column, point.high_s, END_MARK);
   }
   const isShown = marks.runs !== null && marks.runs >= first.runs && marks.runs <= last.runs;
-  const upright = isShown ? columnOf(marks.runs ?? 0) : -1;
+  const upright = isShown ? columnOf(marks.runs) : -1;
   for (const cells of grid) if (upright >= 0) cells[upright] = glyphs.margin;
   for (let column = 0; column < room; column += 1) {
     put(column, at(column).smallest_difference_s, glyphs.setupMarks[0] ?? "o");
   }
-  if (isShown)
-    put(upright, between(points, marks.runs ?? 0).smallest_difference_s, glyphs.estimate);
+  if (isShown) put(upright, between(points, marks.runs).smallest_difference_s, glyphs.estimate);
   const axis = Array.from({ length: room }, (_, column) =>
     column === 0 || column === upright || column === room - 1 ? glyphs.tick : glyphs.axis,
   );
