@@ -17,7 +17,7 @@ import { runsToday } from "./time-left.ts";
 /** What stops are read from. */
 export type StopBasis = Pick<
   ComparisonInput,
-  "runs" | "setups" | "incidents" | "measures" | "hours"
+  "runs" | "setups" | "incidents" | "measures" | "hours" | "settings"
 >;
 
 export type StopKind =
@@ -40,8 +40,6 @@ export interface RiderStop {
   readonly sentence: string;
 }
 
-/** In run-to-run spreads, over the last four counted runs. */
-const SLOWER_SPREADS = 1.5;
 const LAST_RUNS = 3;
 const MISTAKES = 2;
 const MISTAKE_KINDS: readonly string[] = ["mistake", "dab", "near-miss"];
@@ -58,10 +56,10 @@ const TIRED = "tired or unsafe? stop or break";
 /**
  * The stops that stand for a rider, holds first: on the newest day, and not answered since.
  *
- * Slower by 1.5 spreads over the last four counted runs (an answer holds until four more are ridden);
- * two mistakes, dabs or near misses in the last three runs; exertion up by 2 on the mean of the runs
- * before; the most runs of half a day; a crash on the last run without a check of the bike since; a
- * knock to the head. Runs without times of the clock, as imported, stop nobody by themselves: nobody
+ * Slower over the last four counted runs (see `slowingOf`; an answer holds until four more are
+ * ridden); two mistakes, dabs or near misses in the last three runs; exertion up by 2 on the mean of
+ * the runs before; the most runs of half a day; a crash on the last run without a check of the bike
+ * since; a knock to the head. Runs without times of the clock, as imported, stop nobody by themselves: nobody
  * can say whether an answer came after them.
  */
 export function riderStops(input: StopBasis, { id }: Pick<Rider, "id">): readonly RiderStop[] {
@@ -111,7 +109,7 @@ interface Cause {
 
 function slower(input: StopBasis, rider: RiderId): Cause | null {
   const found = slowingOf(input, rider);
-  if (found === null || found.spreads < SLOWER_SPREADS || clockOf(found.last) === null) return null;
+  if (found === null || clockOf(found.last) === null) return null;
   const after = clockOf(found.first);
   if (after === null) return null;
   const why = `the last 4 runs were ${found.slowerS.toFixed(1)} s slower than those before`;

@@ -156,23 +156,26 @@ describe("slower", () => {
       (setup, i) =>
         90 + draw() + (setup === "B" ? 2 : 0) + (i >= order.length - 4 ? lastSlowerS : 0),
     );
-  const asked = (order: string, times: readonly number[], n = order.length): boolean => {
-    const input = sessionOf({ runs: timed(order.slice(0, n), times) });
-    return (slowingOf(input, "R1")?.spreads ?? 0) >= 1.5;
-  };
+  const asked = (order: string, times: readonly number[], spreadS: number | null): boolean =>
+    slowingOf(sessionOf({ settings: { spreadS }, runs: timed(order, times) }), "R1") !== null;
   const share = (days: number, isAsked: () => boolean): number =>
     Array.from({ length: days }, isAsked).filter(Boolean).length / days;
 
-  // Spreads of 1 s. Two slips of chance in a hundred looks are the price of seeing three spreads.
-  it("is asked on nearly every day that ends three spreads slower, and hardly after a clean run", () => {
+  // Spreads of 1 s, of 1000 days each: asked on 96 % of days that end three spreads slower, on 60 to
+  // 70 % of those that end two slower; on 4 % of clean days of 12 runs, 1 % where the spread is known.
+  it.each([
+    [null, 0.01, 0.08],
+    [1, 0, 0.03],
+  ])("is asked when three spreads slower, hardly after clean runs; spread told: %s", (...row) => {
+    const [spreadS, least, most] = row;
     const order = "ABBAABBAABBA";
-    expect(share(200, () => asked(order, day(order, 3)))).toBeGreaterThan(0.94);
-    const clean = share(200, () => {
+    expect(share(300, () => asked(order, day(order, 3), spreadS))).toBeGreaterThan(0.92);
+    const clean = share(300, () => {
       const times = day(order, 0);
-      return [8, 9, 10, 11, 12].some((n) => asked(order, times, n));
+      return [8, 9, 10, 11, 12].some((n) => asked(order.slice(0, n), times, spreadS));
     });
-    expect(clean).toBeGreaterThan(0.04);
-    expect(clean).toBeLessThan(0.18);
+    expect(clean).toBeGreaterThanOrEqual(least);
+    expect(clean).toBeLessThan(most);
   });
 
   it("by a slower set-up alone does not count, nor does a step of the ground that was marked", () => {
