@@ -4,7 +4,7 @@ import type { RiderId, SetupId } from "../domain/session.ts";
 import { gearFor } from "./gear-fit.ts";
 
 /** A rider and what the rider is to ride. */
-export interface BikeRider {
+interface BikeRider {
   readonly id: RiderId;
   readonly setups: readonly SetupId[];
 }

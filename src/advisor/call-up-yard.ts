@@ -10,12 +10,12 @@ interface Item {
   readonly by: RiderId | null;
 }
 
-export interface BikeState extends Item {
+interface BikeState extends Item {
   /** The last set-up on it, also where a part was taken off since; null: not known. */
   readonly mounted: SetupId | null;
 }
 
-export interface PartState extends Item {
+interface PartState extends Item {
   /** Key of the bike that it is on; null: on none. */
   readonly on: string | null;
 }

@@ -12,7 +12,7 @@ import {
 } from "./call-up-yard.ts";
 import { type BikeFit, gearFor } from "./gear-fit.ts";
 
-export interface Ride {
+interface Ride {
   readonly setup: SetupId;
   /** False: practice. */
   readonly isCounted: boolean;
@@ -37,7 +37,7 @@ export interface RiderState {
 }
 
 /** How things stand at minute 0. */
-export interface CallUpState {
+interface CallUpState {
   /** Everybody, sheet order. */
   readonly riders: readonly RiderState[];
   /** As `riderBikes` gives them. */
@@ -368,7 +368,11 @@ function afterStart(
       restedAt: finishedAt + costs.restMinutes,
     }),
     yard: takenOut(scene.yard, fitting, rider.rider, lapEnd),
-    started: [...scene.started, { rider: rider.rider, at }],
+    // Whoever is back up holds nobody.
+    started: [
+      ...scene.started.filter((each) => each.at + costs.lapMinutes(each.rider) > at),
+      { rider: rider.rider, at },
+    ],
     queues: scene.queues.map((queue) =>
       queue.rider === rider.rider ? { ...queue, rides: queue.rides.slice(1) } : queue,
     ),

@@ -19,7 +19,7 @@ export interface BikeFit {
   readonly needs: readonly Need[];
 }
 
-export interface GearFit {
+interface GearFit {
   /** In declared order; one bike, the rider's own, where no bikes are shared. */
   readonly bikes: readonly BikeFit[];
   /** Why there are none, in words; null if there are. */

@@ -9,7 +9,7 @@ import { type Column, tableRow, tableWidth } from "../present/columns.ts";
 import { safeText, textWidth, wrapText } from "../present/safe-text.ts";
 import { clockTime } from "../present/seconds.ts";
 
-const HEADS = ["RIDER", "BIKE", "WHEELS, PARTS", "SET-UP", "READY", "NOT BEFORE"] as const;
+const HEADS = ["RIDER", "BIKE", "PARTS", "SET-UP", "READY", "NOT BEFORE"] as const;
 /** chosen: no name or id takes more; what is longer is cut. */
 const WIDEST = 16;
 /** Columns for the reasons; where less is left they stand on rows of their own. */
@@ -37,6 +37,11 @@ export function callUpPage(
     const wide = Math.max(...[head, ...cells.map((own) => own[i] ?? "")].map(textWidth));
     return { width: Math.min(WIDEST, wide), align: "left" };
   });
+  const below = notes(list, names).flatMap((text) => wrapText(text, width));
+  if (tableWidth(columns) > width) {
+    const words = list.map((row) => `${startWords(row, now, zone, names)}: ${safeText(row.why)}`);
+    return [title, ...[...words.flatMap((text) => wrapText(text, width)), ...below].map(line)];
+  }
   const room = width - tableWidth(columns) - 1;
   const isBeside = room >= NARROWEST_WHY;
   const rows = list.flatMap((row, i) => {
@@ -52,9 +57,7 @@ export function callUpPage(
     title,
     line(`${tableRow(HEADS, columns, ellipsis)}${isBeside ? " WHY" : ""}`),
     ...rows,
-    ...notes(list, names)
-      .flatMap((text) => wrapText(text, width))
-      .map(line),
+    ...below.map(line),
   ];
 }
 
@@ -71,9 +74,19 @@ export function callUpWords(
 ): string | undefined {
   const row = list[1];
   if (row === undefined || row.notBefore === null) return undefined;
-  const when = row.notBefore > now ? `not before ${roundedUp(row.notBefore, zone)}` : "now";
-  const what = [`${row.rider} on ${row.setup}`, ...(row.bike === null ? [] : [row.bike])];
-  return safeText(`then ${[...what, ...row.parts, when].join(", ")}`);
+  return `then ${startWords(row, now, zone, safeText)}`;
+}
+
+function startWords(
+  row: LiveCallUp,
+  now: SessionUs,
+  zone: string,
+  names: (rider: RiderId) => string,
+): string {
+  const at = row.notBefore;
+  const when = at === null ? "not at all" : at > now ? `not before ${roundedUp(at, zone)}` : "now";
+  const gear = [...(row.bike === null ? [] : [row.bike]), ...row.parts];
+  return `${names(row.rider)} on ${safeText([row.setup, ...gear, when].join(", "))}`;
 }
 
 function cellsOf(
