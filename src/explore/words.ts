@@ -1,9 +1,10 @@
 // What the runs say of the settings so far, in sentences; called by explore.ts. Only keys and numbers
 // go in, so that no typed text reaches a screen here.
 import type { Exploration, SettingFound } from "../domain/exploration.ts";
+import type { ExploredSetting } from "../domain/explored.ts";
+import { decimalsOf, valuesName } from "../domain/explored-values.ts";
 import { type CurveFit, oneSidedT } from "./curve-fit.ts";
 import { type Day, OPENING_RUNS, runsForCurve } from "./stages.ts";
-import { valueText, valueWithUnit } from "./value-text.ts";
 
 type Known = Pick<
   Exploration,
@@ -69,7 +70,8 @@ function bestWords({ setting, best, curve }: SettingFound, runs: number): string
       ? valueText(setting, from)
       : `from ${valueText(setting, from)} to ${valueText(setting, to)}`,
   );
-  return `${head}; anything ${texts.join(" or ")} is as good as these ${countOf(runs)} can tell`;
+  const subject = texts[0]?.startsWith("from") === true ? "anything " : "";
+  return `${head}; ${subject}${texts.join(" or ")} is as good as these ${countOf(runs)} can tell`;
 }
 
 /** Unbroken stretches of values as good as the best; two where the curve bends the other way. */
@@ -114,4 +116,12 @@ function gainWords(known: Known, fit: CurveFit): readonly string[] {
 
 function countOf(runs: number): string {
   return runs === 1 ? "1 run" : `${String(runs)} runs`;
+}
+
+function valueText(setting: ExploredSetting, value: number): string {
+  return value.toFixed(decimalsOf(setting));
+}
+
+function valueWithUnit(setting: ExploredSetting, value: number): string {
+  return valuesName([setting], [value]);
 }
