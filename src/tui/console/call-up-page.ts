@@ -84,7 +84,8 @@ function startWords(
   names: (rider: RiderId) => string,
 ): string {
   const at = row.notBefore;
-  const when = at === null ? "not at all" : at > now ? `not before ${roundedUp(at, zone)}` : "now";
+  const soon = row.isReady ? "now" : "not yet";
+  const when = at === null ? "not at all" : at > now ? `not before ${roundedUp(at, zone)}` : soon;
   const gear = [...(row.bike === null ? [] : [row.bike]), ...row.parts];
   return `${names(row.rider)} on ${safeText([row.setup, ...gear, when].join(", "))}`;
 }
@@ -102,7 +103,7 @@ function cellsOf(
     safeText(row.parts.length === 0 ? "-" : row.parts.join(", ")),
     safeText(row.setup),
     row.isReady ? "ready" : "not yet",
-    at === null ? "-" : at > now ? roundedUp(at, zone) : "now",
+    at !== null && at > now ? roundedUp(at, zone) : row.isReady ? "now" : "-",
   ];
 }
 

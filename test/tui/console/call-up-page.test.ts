@@ -93,6 +93,18 @@ describe("the page of the call-up list", () => {
     expect(page(LIST, 100).some((text) => text.startsWith("the next start"))).toBe(false);
   });
 
+  it("calls nobody up while the course is held", () => {
+    const held = [row("R1"), row("R2")].map((each) => ({
+      ...each,
+      isReady: false,
+      why: "the course is held",
+    }));
+    expect(page(held, 100)[2]).toBe(
+      "Rider one bike-1 wheels-1 A      not yet -          the course is held",
+    );
+    expect(callUpWords(held, now, "UTC")).toBe("then R2 on A, bike-1, wheels-1, not yet");
+  });
+
   it("is there when nobody is to start", () => {
     expect(page([], 60)[1]).toBe("nobody is to start");
   });
