@@ -1,11 +1,14 @@
 // Whether a rider is up to speed, from the laps before the first run that counts; called by
-// next-setup.ts. What is still to be learnt at run 1 costs power, not honesty, so it need not be strict.
+// next-setup.ts. What is still to be learnt at run 1 costs power, not honesty: it need not be strict.
 import type { ComparisonInput } from "../domain/comparison.ts";
 import type { RiderId } from "../domain/session.ts";
 
 /** Fewest laps, and those that the fall is judged over. */
 const FEWEST_LAPS = 4;
-/** Laps after which to begin anyway. chosen: who still learns then needs a day; test/advisor/warm-up.test.ts. */
+/**
+ * Laps after which to begin anyway. chosen: who still learns then needs a day;
+ * test/advisor/warm-up.test.ts.
+ */
 const MOST_LAPS = 8;
 /**
  * Fall over the last four laps that is still up to speed, in run-to-run spreads. chosen: a rider who
@@ -17,7 +20,7 @@ const MOST_FALL = 1.5;
 export interface WarmUpState {
   /** Timed warm-up laps. */
   readonly laps: number;
-  /** How much faster the last of the last four laps is than the first, on the line through them, s; null below four. */
+  /** From the first to the last of the last four laps, on the line through them, s; null below four. */
   readonly fallS: number | null;
   /** A third of it: what every lap still finds, s; below 0: the laps get slower. */
   readonly perRunS: number | null;
