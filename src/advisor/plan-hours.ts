@@ -11,7 +11,7 @@ import { PRACTICE_RUNS } from "./practice-runs.ts";
  * Warm-up laps before anything else. chosen: fewer leave most riders still learning the stretch;
  * what is left of it costs power, not honesty.
  */
-export const WARM_UP_LAPS = 4;
+const WARM_UP_LAPS = 4;
 /**
  * Minutes of a pause after which a rider rides one warm-up lap before the next counted run. chosen:
  * what people who test take; test/advisor/plan-hours.test.ts.
@@ -26,7 +26,7 @@ const HALF_DAY = 300;
 const LUNCH = 60;
 
 /** Something that takes place on a planned day. */
-export interface DayStep {
+interface DayStep {
   /** Minutes from the first start; below 0 before it. */
   readonly at: number;
   /** Holds places of swaps and names of breaks as they were typed. */

@@ -15,7 +15,7 @@ export interface TimetableLine {
   readonly what: string;
 }
 
-export interface SmallestDifference {
+interface SmallestDifference {
   /** Found on 80 % of days at the spread given, s. */
   readonly at_spread: number;
   /** The same at both ends of what is known of the spread; null when only one figure is known. */
