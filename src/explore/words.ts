@@ -40,14 +40,14 @@ function tooEarly(day: Day, { runs, plannedRuns }: Known): string {
 }
 
 function settingWords(known: Known, found: SettingFound): readonly string[] {
-  const { setting, present, best, curve } = found;
+  const { setting, present, best } = found;
   const isOneOfTwo = known.settings.length > 1;
   const subject = isOneOfTwo ? `${setting.key}: ` : "";
   if (best === null) return [`${subject}not known yet`];
   if (matters(found)) return [`${subject}${bestWords(found, known.runs)}`, ...limitWords(found)];
   // With two settings the other one may be worth changing, and is then checked with this one as found.
   const advice = known.isKept ? `; keep ${valueText(setting, present)}` : "";
-  return [`no sign that ${setting.key} matters here${curve.length === 0 ? "" : advice}`];
+  return [`no sign that ${setting.key} matters here${advice}`];
 }
 
 /** False while every allowed value is as good as the best. */
@@ -95,11 +95,11 @@ function limitWords({ setting, best, asGood, atLow, atHigh }: SettingFound): rea
     .map((limit) => `the best may lie at or beyond your limit ${valueWithUnit(setting, limit)}`);
 }
 
-/** Nothing where no setting matters: "keep" has been said. */
+/** Nothing where no setting matters and "keep" has been said. */
 function gainWords(known: Known, fit: CurveFit): readonly string[] {
   const { settings, gainS, gainErrorS } = known;
-  const tried = settings.filter(({ best }) => best !== null);
-  if (gainS === null || gainErrorS === null || !tried.some(matters)) return [];
+  if (gainS === null || gainErrorS === null) return [];
+  if (known.isKept && !settings.some(matters)) return [];
   const text = settings.length > 1 ? valueWithUnit : valueText;
   const present = settings.map((each) => text(each.setting, each.present)).join(", ");
   const best = settings.map((each) => text(each.setting, each.best ?? each.present)).join(", ");
