@@ -38,18 +38,8 @@ export interface EarlierEnd {
   readonly runsLeft: number;
 }
 
-/** The suggestion as the JSON has it, with the warm-up while it lasts. */
-interface NextRide extends Next {
-  readonly warm_up?: {
-    readonly laps: number;
-    readonly settled: boolean;
-    /** Below 0: the laps get slower; null below four laps. */
-    readonly still_finding_s_per_run: number | null;
-  };
-}
-
 export interface Advice {
-  readonly next: NextRide;
+  readonly next: Next;
   /** Every set-up that fits in the time left, best first. */
   readonly alternatives: readonly Alternative[];
   /** Proposed from the clock alone; null while the time suffices or it is too late to announce. */
@@ -171,6 +161,7 @@ function answer(question: Question): Advice {
             warm_up: {
               laps: warmUp.laps,
               settled: warmUp.isSettled,
+              over: warmUp.isOver,
               still_finding_s_per_run: warmUp.perRunS,
             },
           }),

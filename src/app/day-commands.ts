@@ -31,6 +31,12 @@ export function logSwap(
 export function announceEnd(session: Session, rider: string, endRun: number): readonly Content[] {
   requireOpen(session);
   findRider(session, rider);
+  if (session.explored !== null) {
+    refuse(
+      "a session that explores ends with its closing check",
+      "ride its runs, or close the session",
+    );
+  }
   const planned =
     session.plan?.riders.find((plan) => plan.rider === rider)?.plannedRuns ??
     refuse("there is no plan to end", "the open band has no end");

@@ -111,10 +111,8 @@ export function actsOn(file: SessionFile, by: Author): ConsoleActs {
         () => `${file.session().mounted[rider] ?? ""} is on ${rider}'s bike (u: take it back)`,
         (s) => rideValues(s, rider, values),
       ),
-    beginCheck: (setup) =>
-      act(`${setup} is checked against the present one (u: take it back)`, (s) =>
-        beginCheck(s, setup),
-      ),
+    beginCheck: (values) =>
+      act("the closing check has begun (u: take it back)", (s) => beginCheck(s, values)),
     assignPassing: (passing, owner) =>
       act("assigned (u: take it back)", (s) => assignPassing(s, passing, owner)),
     rejectPassing: (passing, reason) =>

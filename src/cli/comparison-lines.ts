@@ -5,6 +5,8 @@ import { settingName, valuesName } from "../domain/explored-values.ts";
 import { baselineTimeS } from "../summary/baseline-time.ts";
 import { spreadRange } from "../summary/spread-range.ts";
 import type { Summary } from "../summary/summary.ts";
+import { expectationWords } from "../tui/expectation-words.ts";
+import { feelWords } from "../tui/present/feel-words.ts";
 import { remarkWords } from "../tui/present/remark-words.ts";
 import { plain } from "../tui/present/seconds.ts";
 import {
@@ -88,6 +90,8 @@ function riderLines(
     }),
     ...sectorLines(rider, context),
     ...[spreadLine(rider), dayTrendWords(rider)].filter((line) => line !== undefined),
+    ...feelWords(comparison, rider.rider, summary.settings.aspects).map((text) => who + text),
+    ...expectationWords(summary, rider),
   ];
 }
 

@@ -2,7 +2,7 @@
 import type { SessionFile } from "../app/session-file.ts";
 import { hostUs, type SessionUs, sessionUs } from "../domain/time.ts";
 import { createAlertTeller } from "../tui/plain/alert-sentences.ts";
-import { sentencesBetween } from "../tui/plain/sentences.ts";
+import { createSentenceTeller } from "../tui/plain/sentences.ts";
 import { laptopTimers } from "./laptop-time.ts";
 import { printLine } from "./print.ts";
 
@@ -17,16 +17,16 @@ export function nowIn(file: SessionFile): SessionUs {
  * @returns a function that ends it
  */
 export function sayEvents(file: SessionFile, isBlind: boolean, withAlerts: boolean): () => void {
-  let shown = file.summary();
-  for (const sentence of sentencesBetween(null, shown, { isBlind })) printLine(sentence);
+  const teller = createSentenceTeller({ isBlind });
   const tell = (): void => {
-    const now = file.summary();
-    for (const sentence of sentencesBetween(shown, now, { isBlind })) printLine(sentence);
-    shown = now;
+    for (const sentence of teller(file.summary(), nowIn(file))) printLine(sentence);
   };
+  tell();
   const unsubscribe = file.subscribe(tell);
   const alerts = createAlertTeller();
   const stopAlerts = laptopTimers.every(1000, () => {
+    // A time is told once the rider has answered, or a minute has passed.
+    tell();
     if (!withAlerts) return;
     for (const sentence of alerts(file.summary(), nowIn(file))) printLine(sentence);
   });

@@ -1,12 +1,15 @@
 // A practice day: a simulated rider on a simulated hill, timed by the very recorder of a real day.
 // Used by `practice` and by the console's practice key.
+import { takeMeasure } from "../app/add-to-sheet.ts";
 import { logSwap } from "../app/day-commands.ts";
 import { Recorder } from "../app/recorder.ts";
 import type { Author, SessionFile } from "../app/session-file.ts";
+import { RIDES_ON_KEY } from "../domain/measure-keys.ts";
 import { seededRandom } from "../domain/seeded.ts";
 import type { Sheet } from "../domain/session.ts";
 import { readSheet } from "../sheet/session-sheet.ts";
 import { SimulatedHill } from "../source/simulated-hill.ts";
+import { stopsNow } from "../summary/stops-now.ts";
 import { makeSession } from "./open-session.ts";
 import { VirtualTime, virtualClock } from "./virtual-time.ts";
 
@@ -139,6 +142,15 @@ export class PracticeDay {
     this.file.close();
   }
 
+  /** A simulated rider is never too tired to go on; a crash noted by the operator still holds the bike. */
+  private goOn(): void {
+    for (const { rider, kind, level } of stopsNow(this.file.summary())) {
+      if (level !== "ask") continue;
+      const measure = { run: null, rider, setup: null, key: RIDES_ON_KEY, value: kind, unit: null };
+      this.file.append(this.by, (session) => takeMeasure(session, measure));
+    }
+  }
+
   /** Sends the rider again once the last one is in: with what was chosen by key, else as suggested. */
   private direct(): void {
     const now = this.time.now();
@@ -154,9 +166,11 @@ export class PracticeDay {
       this.notice("practice is over: look around, mend a run, or press q");
       return;
     }
-    const { setup } = summary.comparison.next;
+    this.goOn();
+    const { next } = this.file.summary().comparison;
+    const { setup } = next;
     const rider = summary.nextStarter ?? "R1";
-    const isSuggested = setup !== null && summary.comparison.next.rider === rider;
+    const isSuggested = setup !== null && next.rider === rider;
     const isChosenByKey = summary.swaps.length > this.swapsSeen;
     if (!isChosenByKey && isSuggested && summary.mounted[rider] !== setup) {
       this.file.append(this.by, (session) => logSwap(session, rider, setup, true));

@@ -84,6 +84,15 @@ export interface Next {
   readonly band_now_s: number | null;
   readonly band_after_s: number | null;
   readonly stop: Stop | null;
+  /** Before the day's first counted run of the rider. */
+  readonly warm_up?: {
+    readonly laps: number;
+    readonly settled: boolean;
+    /** Settled, or so many laps that waiting on is pointless. */
+    readonly over: boolean;
+    /** Below 0: the laps get slower; null below four laps. */
+    readonly still_finding_s_per_run: number | null;
+  };
 }
 
 export interface Alternative {
@@ -116,7 +125,7 @@ export interface Comparison {
   /** What a careful reader should know besides. */
   readonly remarks: readonly Remark[];
   /** How set-ups felt, beside the clock. */
-  readonly feel?: readonly Feel[];
+  readonly feel: readonly Feel[];
 }
 
 /** An earlier end, announced once (counted runs of that rider). */

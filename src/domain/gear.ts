@@ -1,5 +1,5 @@
 // Bikes and parts that several riders share, as objects: none can be in two places at once.
-import type { RiderId, SetupId } from "./session.ts";
+import type { RiderId, SetupId } from "./ids.ts";
 
 /** What must be alike for a part to go on a bike; null: not said, then it is taken to fit. */
 export interface Standards {

@@ -2,10 +2,9 @@
 import type { DayHours } from "./day-hours.ts";
 import type { Explored } from "./explored.ts";
 import type { Gear } from "./gear.ts";
+import type { BoxId, RiderId, SetupId } from "./ids.ts";
 
-export type RiderId = string;
-export type SetupId = string;
-export type BoxId = string;
+export type { BoxId, RiderId, SetupId } from "./ids.ts";
 
 type GateRole = "start" | "split" | "finish";
 

@@ -20,6 +20,7 @@ import type { Run } from "../domain/run.ts";
 import type { RiderId, SetupId } from "../domain/session.ts";
 import { type SessionUs, sessionUs } from "../domain/time.ts";
 import { setupsToRide } from "../stats/rider-plan.ts";
+import { comparisonInput } from "./comparison-input.ts";
 import type { Summary } from "./summary.ts";
 
 /** A row of the list, in order of start. */
@@ -95,7 +96,7 @@ const known = new WeakMap<Summary, Ahead>();
 function aheadOf(summary: Summary): Ahead {
   const before = known.get(summary);
   if (before !== undefined) return before;
-  const input = inputOf(summary);
+  const input = comparisonInput(summary);
   const demands = input.riders.flatMap((rider): readonly Demand[] => {
     if (runOnCourse(runsOf(input, rider.id)) !== undefined) return [];
     const { setup } = adviseRider(input, rider).next;
@@ -246,30 +247,4 @@ function runsOf({ runs }: Pick<Summary, "runs">, rider: RiderId): readonly Run[]
 
 function minutesFrom(now: SessionUs, at: SessionUs): number {
   return (at - now) / US_A_MINUTE;
-}
-
-/** What the suggestion is worked out from, as the summary holds it. */
-function inputOf(summary: Summary): ComparisonInput {
-  const { daySheets, plan } = summary;
-  return {
-    settings: summary.settings,
-    ...(daySheets.length > 1 ? { daySheets } : {}),
-    riders: summary.riders,
-    setups: summary.setups,
-    plannedSetups: plan?.setups ?? summary.setups.map(({ id }) => id),
-    plannedRiders: (plan?.riders ?? summary.riders.map(({ id }) => ({ rider: id }))).map(
-      ({ rider }) => rider,
-    ),
-    swaps: summary.swapCosts,
-    sectors: summary.sectors,
-    runs: summary.runs,
-    plannedEnds: summary.plannedEnds,
-    incidents: summary.incidents,
-    ratings: summary.ratings,
-    measures: summary.measures,
-    hours: summary.hours,
-    isClosed: summary.isClosed,
-    ground: summary.ground,
-    mounted: summary.mounted,
-  };
 }

@@ -7,12 +7,13 @@ import type { Exploration } from "../domain/exploration.ts";
 import type { FoundCheck } from "../domain/explored.ts";
 import type { Passing } from "../domain/passing.ts";
 import type { Run } from "../domain/run.ts";
-import { baselineOf, type Settings, type SetupId, sectorNames } from "../domain/session.ts";
+import { baselineOf, type Settings, type SetupId } from "../domain/session.ts";
 import type { SessionUs } from "../domain/time.ts";
 import type { Session } from "../session/session.ts";
 import { compareRiders } from "../stats/compare.ts";
 import { afterRuns } from "../stats/counted-runs.ts";
 import { compareTogether } from "../stats/together.ts";
+import { comparisonInput } from "./comparison-input.ts";
 import { type MadeSession, withPromise } from "./declared-days.ts";
 import {
   type Exploring,
@@ -21,6 +22,7 @@ import {
   type ValuesRidden,
   valuesRidden,
 } from "./exploration.ts";
+import { feelOf } from "./feel.ts";
 import { checkInput, foundCheckOf } from "./found-check.ts";
 import { type OnCourse, onCourse } from "./on-course.ts";
 import { remarksOn } from "./remarks/remarks.ts";
@@ -153,32 +155,6 @@ function unknownSummary(): never {
   throw new TypeError("compareAfter requires a summary made by summarise");
 }
 
-/** What the statistics and the advice are worked out from. */
-function comparisonInput(session: MadeSession): ComparisonInput {
-  const { daySheets } = session;
-  return {
-    settings: session.settings,
-    ...(daySheets.length > 1 ? { daySheets } : {}),
-    riders: session.riders,
-    setups: session.setups,
-    plannedSetups: session.plan?.setups ?? session.setups.map((setup) => setup.id),
-    plannedRiders: (session.plan?.riders ?? session.riders.map(({ id }) => ({ rider: id }))).map(
-      ({ rider }) => rider,
-    ),
-    swaps: session.swapCosts,
-    sectors: sectorNames(session.gates),
-    runs: session.runs,
-    plannedEnds: session.plannedEnds,
-    incidents: session.incidents,
-    ratings: session.ratings,
-    measures: session.measures,
-    hours: session.hours,
-    isClosed: session.isClosed,
-    ground: session.ground,
-    mounted: session.mounted,
-  };
-}
-
 /** What is explored; null in a session that compares declared set-ups. */
 function exploringOf(session: MadeSession): Exploring | null {
   const { explored } = session;
@@ -238,6 +214,7 @@ function comparisonOf(
   return {
     format: "swaplap-comparison",
     version: 1,
+    feel: feelOf(input),
     session: { name: settings.name, stretch: settings.stretch, date: settings.date },
     settings: {
       bands: settings.bands,

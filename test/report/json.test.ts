@@ -30,6 +30,7 @@ const comparison: Comparison = {
     stop: null,
   },
   remarks: [],
+  feel: [],
 };
 const setup: Table = {
   name: "setup",

@@ -3,6 +3,7 @@
 import { describe, expect, it } from "vitest";
 import type { Comparison } from "../../src/domain/comparison.ts";
 import type { Feel } from "../../src/domain/feel.ts";
+import { HEAD_KNOCK_KEY } from "../../src/domain/measure-keys.ts";
 import type { Summary } from "../../src/summary/summary.ts";
 import { reasonWhileHidden } from "../../src/tui/blind-words.ts";
 import {
@@ -138,11 +139,11 @@ describe("the board, blind", () => {
   });
 
   it("still says what keeps a rider from being sent", () => {
-    const summary = told(decidedDay());
-    const because = "crash on the last run: this bike is held until it has been checked";
-    const next = { ...summary.comparison.next, setup: null, stop: null, because };
-    const shown = text({ ...summary, comparison: { ...summary.comparison, next } });
-    expect(shown).toContain(because);
+    const journal = decidedDay();
+    const measure = { run: null, rider: "R1", setup: null, key: HEAD_KNOCK_KEY, value: "yes" };
+    journal.write(NOW_S, { type: "measure-taken", body: { ...measure, unit: null } });
+    const shown = text(told(journal));
+    expect(shown).toContain("see a doctor");
     expect(shown).not.toMatch(GIVEN_AWAY);
   });
 });
@@ -174,16 +175,23 @@ describe("sentences, blind", () => {
 });
 
 describe("a reason while the standing is hidden", () => {
-  it.each([
-    ["decided; stop, or ride B on for the width", "decided", ""],
-    ["opening, run 1 of 4: ride B next", null, ""],
-    ["the day is over", "day-over", "no run fits into the time left: the day is over"],
-    [
-      "tired or unsafe? stop or break: 2 mistakes in the last 3 runs",
-      null,
-      "tired or unsafe? stop or break: 2 mistakes in the last 3 runs",
-    ],
-  ] as const)("%s", (because, stop, shown) => {
-    expect(reasonWhileHidden({ because, stop })).toBe(shown);
+  it("is the day's end, but no other stop", () => {
+    const journal = aDay({ runs: 9 });
+    const open = told(journal);
+    const at = (stop: "decided" | "day-over") => ({
+      ...open,
+      comparison: { ...open.comparison, next: { ...open.comparison.next, stop } },
+    });
+    expect(reasonWhileHidden(at("decided"))).toBe("");
+    expect(reasonWhileHidden(at("day-over"))).toBe(
+      "no run fits into the time left: the day is over",
+    );
+  });
+
+  it("is a rider's safety", () => {
+    const journal = aDay({ runs: 9 });
+    const measure = { run: null, rider: "R1", setup: null, key: HEAD_KNOCK_KEY, value: "yes" };
+    journal.write(NOW_S, { type: "measure-taken", body: { ...measure, unit: null } });
+    expect(reasonWhileHidden(told(journal))).toContain("see a doctor");
   });
 });

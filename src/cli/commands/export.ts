@@ -5,6 +5,7 @@ import { Command } from "commander";
 import { UserError } from "../../domain/errors.ts";
 import { tableCsv } from "../../report/csv.ts";
 import { sessionJson } from "../../report/json.ts";
+import { explorationJson } from "../../summary/exploration.ts";
 import { derivedTables } from "../../summary/tables.ts";
 import { openToRead } from "../open-session.ts";
 import { tell } from "../print.ts";
@@ -35,7 +36,10 @@ export function exportCommand(): Command {
         }
         if (options.json !== undefined) {
           const out = options.json;
-          const text = sessionJson(tables, summary.comparison);
+          const { comparison, exploration, check } = summary;
+          const explored =
+            exploration === null ? {} : { exploration: explorationJson(exploration, check) };
+          const text = sessionJson(tables, { ...comparison, ...explored });
           if (out === "-") process.stdout.write(text);
           else
             writing(out, () => {

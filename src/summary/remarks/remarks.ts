@@ -1,6 +1,7 @@
 // All that is to be said beside the comparison, most urgent first; called by the summary after every
 // run. Each kind of remark has a file of its own and one line here.
 import type { Remark } from "../../domain/remark.ts";
+import { caughtRemarks } from "./caught.ts";
 import { consistencies } from "./consistency.ts";
 import { daySheets } from "./day-sheets.ts";
 import { days } from "./days.ts";
@@ -28,6 +29,7 @@ type RemarkMaker = (basis: RemarkBasis) => readonly Remark[];
 
 const MAKERS: readonly RemarkMaker[] = [
   slowRuns,
+  caughtRemarks,
   missingRuns,
   lopsidedVoids,
   voidsMatter,

@@ -10,6 +10,7 @@ import { bandLines } from "../console/comparison-lines.ts";
 import { lastTimeLines } from "../console/last-time-lines.ts";
 import { bold, ends, fillRows, heading, type Line, line } from "../line.ts";
 import { alarm, type Look, labelSpan, markSpan, riderName } from "../look.ts";
+import { nextLabel } from "../next-label.ts";
 import { bigDigits } from "../present/big-digits.ts";
 import { safeText, wrapText } from "../present/safe-text.ts";
 import { clockTime, plain } from "../present/seconds.ts";
@@ -84,7 +85,7 @@ export function boardNext(shot: BoardShot, width: number, look: Look): readonly 
     const words = stop === "day-over" ? "the day is over" : "nothing is suggested";
     return fillRows([title, line(words)], TOP_ROWS);
   }
-  const label = labelSpan(summary, setup, look);
+  const label = nextLabel(summary, setup, look);
   const isOn = summary.mounted[rider] === setup;
   const below: Line = [{ ...label, isBold: true }, { text: isOn ? "  on the bike" : "  to fit" }];
   const letter = bigLetter(setup, look.glyphs) ?? [];
@@ -190,8 +191,7 @@ function largeDifference(summary: Summary, pairs: readonly Pair[], look: Look): 
 /** One row: why this set-up, for whoever wants to know and may. */
 export function boardReason(shot: BoardShot): Line {
   const { summary, now } = shot;
-  const { next } = summary.comparison;
   if (summary.isClosed) return line("");
-  if (isHidden(shot) || askedFirst(summary, now) !== null) return line(reasonWhileHidden(next));
-  return line(safeText(next.because));
+  if (isHidden(shot) || askedFirst(summary, now) !== null) return line(reasonWhileHidden(summary));
+  return line(safeText(summary.comparison.next.because));
 }

@@ -61,8 +61,12 @@ export interface ConsoleActs {
    * @param values - one for each, in the sheet's order
    */
   rideValues(rider: RiderId, values: readonly number[]): Said;
-  /** Exploring is over: this set-up is checked against the present one. */
-  beginCheck(setup: SetupId): Said;
+  /**
+   * Exploring is over: these values are checked against the present ones.
+   *
+   * @param values - one for each, in the sheet's order
+   */
+  beginCheck(values: readonly number[]): Said;
   assignPassing(passingId: string, owner: PassingOwner): Said;
   rejectPassing(passingId: string, reason: string | null): Said;
   promotePassing(passingId: string): Said;

@@ -1,6 +1,7 @@
 // What each command of the key table does, in LIVE and in SCROLL; called by the controller.
 import type { Passing } from "../../domain/passing.ts";
 import type { Run } from "../../domain/run.ts";
+import { askedFirst } from "../../summary/asked-first.ts";
 import type { CommandId } from "../keys/key-binding.ts";
 import { acts as actBindings } from "../keys/key-help.ts";
 import { nextTheme } from "../present/theme.ts";
@@ -8,11 +9,15 @@ import { acknowledgeAlerts, hasUnseenAlerts } from "./alert-memory.ts";
 import type { BellKind } from "./console-state.ts";
 import * as course from "./course-acts.ts";
 import type { Desk } from "./desk.ts";
+import { beginCheck, rideAnotherValue } from "./explore-acts.ts";
+import * as feel from "./feel-acts.ts";
 import { listRows, rowIndex } from "./list-rows.ts";
+import * as pages from "./page-acts.ts";
 import { assignPassing, openPassing, promotePassing, rejectPassing } from "./passing-acts.ts";
 import type { Press } from "./press.ts";
 import * as onRun from "./run-acts.ts";
 import { addRider, addSetup, changeSetup } from "./sheet-acts.ts";
+import * as stops from "./stop-acts.ts";
 
 type Act = (desk: Desk, press: Press) => void;
 
@@ -50,7 +55,14 @@ const ACTS: Partial<Record<CommandId, Act>> = {
   "list-setups-for-run": withRow(onRun.chooseSetupOf, undefined),
   "assign-rider": withRow(onRun.chooseRiderOf, assignPassing),
   "note-incident": withRun(onRun.noteIncident),
-  "rate-feel": withRun(onRun.rateFeel),
+  "note-exertion": withRun(feel.askExertion),
+  "note-head-knock": stops.noteHeadKnock,
+  "check-bike": stops.checkWhoseBike,
+  "rate-feel": (desk, press) => {
+    const asked = desk.state().home === "LIVE" ? askedFirst(desk.summary(), desk.now()) : null;
+    if (asked === null) withRun(onRun.rateFeel)(desk, press);
+    else onRun.rateFeel(desk, asked);
+  },
   "write-note": (desk) => {
     const row = desk.selectedRow();
     onRun.writeNote(desk, row?.kind === "run" ? row.run : undefined);
@@ -67,6 +79,10 @@ const ACTS: Partial<Record<CommandId, Act>> = {
   },
   "announce-end": course.announceEnd,
   "set-margin": course.setMargin,
+  "set-drift": course.setDrift,
+  "ask-expectation": feel.askExpectation,
+  "ride-value": rideAnotherValue,
+  "begin-check": beginCheck,
   "mark-condition": course.markCondition,
   "mark-gate-moved": course.markGateMoved,
   "close-session": course.closeOrReopen,
@@ -88,13 +104,37 @@ const ACTS: Partial<Record<CommandId, Act>> = {
     desk.change({ mode: "LIVE", home: "LIVE", selected: null, said: null });
   },
   "show-help": (desk) => {
-    desk.change({ mode: "HELP", page: "keys", pageTop: 0 });
+    pages.showPage(desk, "keys");
   },
   "show-comparison": (desk) => {
-    desk.change({ mode: "HELP", page: "comparison", pageTop: 0 });
+    pages.showPage(desk, "comparison");
   },
+  "show-plan": (desk) => {
+    pages.showPage(desk, "plan");
+  },
+  "show-call-up": (desk) => {
+    pages.showPage(desk, "call-up");
+  },
+  "show-exploring": pages.showExploring,
+  "next-page": pages.nextPage,
+  "plan-more-runs": (desk) => {
+    pages.planRuns(desk, 1);
+  },
+  "plan-fewer-runs": (desk) => {
+    pages.planRuns(desk, -1);
+  },
+  "plan-slower-swap": (desk) => {
+    pages.planSwap(desk, 1);
+  },
+  "plan-quicker-swap": (desk) => {
+    pages.planSwap(desk, -1);
+  },
+  "plan-setup": (desk, press) => {
+    pages.planSetup(desk, press.digit);
+  },
+  "plan-as-it-is": pages.planAsItIs,
   "show-boxes": (desk) => {
-    desk.change({ mode: "HELP", page: "boxes", pageTop: 0 });
+    pages.showPage(desk, "boxes");
   },
   "toggle-bell": toggleBell,
   "next-theme": (desk) => {

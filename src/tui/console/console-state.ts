@@ -1,4 +1,5 @@
 // What the console itself remembers: mode, list, question, text, what was said. Nothing of it is in the journal.
+import { AS_PLANNED, type WhatIf } from "../../domain/plan.ts";
 import type { Mode } from "../keys/key-binding.ts";
 import type { ThemeName } from "../present/theme.ts";
 import type { Said } from "./acts.ts";
@@ -37,7 +38,7 @@ interface Question {
 }
 
 export type BellKind = "off" | "finish" | "doubt";
-type Page = "keys" | "boxes" | "comparison";
+export type Page = "keys" | "boxes" | "comparison" | "plan" | "call-up" | "exploring";
 
 export interface ConsoleState {
   readonly mode: Mode;
@@ -52,6 +53,8 @@ export interface ConsoleState {
   readonly text: TextEntry | null;
   readonly question: Question | null;
   readonly page: Page;
+  /** The change that the plan's page looks at. */
+  readonly whatIf: WhatIf;
   /** First row shown of the help or emergency page. */
   readonly pageTop: number;
   readonly bell: BellKind;
@@ -73,6 +76,7 @@ export function firstState(theme: ThemeName): ConsoleState {
     text: null,
     question: null,
     page: "keys",
+    whatIf: AS_PLANNED,
     pageTop: 0,
     bell: "off",
     theme,

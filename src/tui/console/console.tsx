@@ -1,21 +1,32 @@
 // The operator's console as one Ink tree: lays the panels out and draws them; mounted by run-console.tsx.
 import { Box, Text } from "ink";
 import { type ReactElement, useEffect, useSyncExternalStore } from "react";
+import { askedFirst, ridersAsked } from "../../summary/asked-first.ts";
+import { callUpAhead } from "../../summary/call-up-ahead.ts";
+import { type PlanAhead, planAhead } from "../../summary/plan-ahead.ts";
 import { fillRows, type Line, line } from "../line.ts";
 import { Lines } from "../lines.tsx";
-import { type Look, lookOf } from "../look.ts";
+import { type Look, lookOf, riderName } from "../look.ts";
 import type { Size } from "../screen/screen.ts";
-import { blindLines, comparedRider, comparisonLines } from "./comparison-lines.ts";
+import { callUpPage } from "./call-up-page.ts";
+import {
+  afterAnswersLines,
+  blindLines,
+  comparedRider,
+  comparisonLines,
+} from "./comparison-lines.ts";
 import { comparisonPage } from "./comparison-page.ts";
 import type { ConsoleState } from "./console-state.ts";
 import type { Controller, Snapshot } from "./controller.ts";
 import { courseLines } from "./course-lines.ts";
+import { explorePage, explorePanel } from "./explore-page.ts";
 import { footLines, isHidden } from "./foot-lines.ts";
 import { alertLines, headerLines } from "./header-lines.ts";
 import { lastTimeLines } from "./last-time-lines.ts";
 import { type Layout, layoutOf, tooSmallWords } from "./layout.ts";
 import { listRows, rowIndex } from "./list-rows.ts";
 import { boxLines, emergencyLines, helpLines, pageOf, pickLines } from "./page-lines.ts";
+import { planPage, planPanel } from "./plan-page.ts";
 import { runLines } from "./run-lines.ts";
 
 export interface ConsoleProps {
@@ -64,7 +75,14 @@ function Middle({ shot, layout, look, controller }: MiddleProps): ReactElement {
   }
   const upper = {
     left: courseLines(shot, layout.upperLeft, layout.upperRows, look),
-    right: lastTimeLines(shot.summary, layout.upperRight, layout.upperRows, layout.digitRows, look),
+    right: lastTimeLines(
+      shot.summary,
+      layout.upperRight,
+      layout.upperRows,
+      layout.digitRows,
+      look,
+      askedFirst(shot.summary, shot.now),
+    ),
   };
   return (
     <>
@@ -104,11 +122,21 @@ function Lower({ shot, layout, look }: MiddleProps): ReactElement {
 function comparisonPanel(shot: Snapshot, layout: Layout, look: Look): readonly Line[] {
   const { lowerRight: width, lowerRows: rows } = layout;
   if (isHidden(shot)) return blindLines(width, rows, look);
+  const { exploration, check, runs, isClosed } = shot.summary;
+  if (exploration !== null && check === null) {
+    return askedFirst(shot.summary, shot.now) === null
+      ? explorePanel(exploration, width, rows, look)
+      : afterAnswersLines(width, rows, look);
+  }
+  if (!isClosed && runs.every((run) => run.k === null)) {
+    return planPanel(planFor(shot), width, rows, look);
+  }
   const all = listRows(shot.summary);
   const focused = all[rowIndex(all, shot.state.selected) ?? -1];
   const rider = focused?.kind === "run" ? focused.run.rider : comparedRider(shot.summary);
   if (rider === undefined) return fillRows([line("no rider yet")], rows);
-  return comparisonLines(shot.summary, rider, width, rows, look);
+  const asked = ridersAsked(shot.summary, shot.now);
+  return comparisonLines(shot.summary, rider, width, rows, look, asked);
 }
 
 function PageView({ shot, layout, look, controller }: MiddleProps): ReactElement {
@@ -135,9 +163,38 @@ function pageLines(
       return boxLines(shot, width, look);
     case "comparison":
       return comparisonPage(shot, width, look);
+    case "plan":
+      return planPage(planFor(shot), shot.state.whatIf, width, look);
+    case "call-up":
+      return callUpLines(shot, width, look);
+    case "exploring":
+      return exploringLines(shot, width, look);
     case "keys":
       return helpLines(width, look);
   }
+}
+
+function callUpLines({ summary, now }: Snapshot, width: number, look: Look): readonly Line[] {
+  const list = callUpAhead(summary, now);
+  const names = (rider: string): string => riderName(summary, rider);
+  return callUpPage(list, now, summary.settings.zone, names, width, look);
+}
+
+function exploringLines(shot: Snapshot, width: number, look: Look): readonly Line[] {
+  const { exploration, ridden } = shot.summary;
+  if (isHidden(shot)) return blindLines(width, 2, look);
+  if (askedFirst(shot.summary, shot.now) !== null) return afterAnswersLines(width, 2, look);
+  return exploration === null
+    ? [line("the present value is not known: write it on the set-up's sheet")]
+    : explorePage(exploration, width, look, ridden);
+}
+
+/** Plans take a moment: the last one is kept while nothing that it rests on has changed. */
+let lastPlan: PlanAhead | undefined;
+
+function planFor({ summary, state }: Snapshot): PlanAhead {
+  lastPlan = planAhead(summary, state.whatIf, lastPlan);
+  return lastPlan;
 }
 
 interface HalvesProps {

@@ -87,6 +87,7 @@ export function createController(parts: ConsoleParts): Controller {
   const desk: Desk = {
     acts,
     summary: () => feed.summary(),
+    now: parts.now,
     status: parts.status,
     state: () => state,
     change(part) {

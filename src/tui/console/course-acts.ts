@@ -1,5 +1,6 @@
 // What can be done with the course and the day: marks by hand, the next starter, swaps, hold, ends.
 import type { RiderId, SetupId } from "../../domain/session.ts";
+import { nextValues } from "../../summary/exploration.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { riderName } from "../look.ts";
 import { clockTime } from "../present/seconds.ts";
@@ -7,6 +8,7 @@ import { gateNames } from "../run-words.ts";
 import { riderItems, setupItems } from "./choices.ts";
 import type { Desk } from "./desk.ts";
 import type { Press } from "./press.ts";
+import { answerStop, stopOf } from "./stop-acts.ts";
 
 /** Whose bike the set-up keys mean: the next starter; undefined without riders. */
 export function waitingRider(summary: Summary): RiderId | undefined {
@@ -35,6 +37,8 @@ export function markSplit(desk: Desk, press: Press): void {
 /** What Enter would do now. */
 export type Acceptance =
   | { readonly kind: "swap"; readonly rider: RiderId; readonly setup: SetupId }
+  /** The next value of what is explored. */
+  | { readonly kind: "values"; readonly rider: RiderId; readonly values: readonly number[] }
   | { readonly kind: "call-up"; readonly rider: RiderId }
   | { readonly kind: "nothing"; readonly because: string };
 
@@ -45,15 +49,26 @@ export function acceptance(summary: Summary): Acceptance {
   if (rider === null || setup === null) {
     return { kind: "nothing", because: "nothing is suggested just now" };
   }
-  if (summary.mounted[rider] !== setup) return { kind: "swap", rider, setup };
+  if (summary.mounted[rider] !== setup) {
+    const values = nextValues(summary);
+    return values === null ? { kind: "swap", rider, setup } : { kind: "values", rider, values };
+  }
   if (summary.riders.length > 1 && summary.nextStarter !== rider) return { kind: "call-up", rider };
   const name = riderName(summary, rider);
   return { kind: "nothing", because: `${setup} is on ${name}'s bike already: ride` };
 }
 
 export function acceptSuggestion(desk: Desk): void {
-  const step = acceptance(desk.summary());
-  if (step.kind === "swap") desk.say(desk.acts.swap(step.rider, step.setup));
+  const summary = desk.summary();
+  const { rider } = summary.comparison.next;
+  const stop = rider === null || summary.isClosed ? undefined : stopOf(desk, rider);
+  if (stop !== undefined) {
+    answerStop(desk, stop);
+    return;
+  }
+  const step = acceptance(summary);
+  if (step.kind === "values") desk.say(desk.acts.rideValues(step.rider, step.values));
+  else if (step.kind === "swap") desk.say(desk.acts.swap(step.rider, step.setup));
   else if (step.kind === "call-up") desk.say(desk.acts.nextStarter(step.rider));
   else desk.refuse(step.because);
 }
@@ -135,7 +150,9 @@ export function announceEnd(desk: Desk): void {
   const summary = desk.summary();
   const announce = (rider: RiderId): void => {
     const { earlierEnd } = summary;
-    const proposed = earlierEnd?.rider === rider ? String(earlierEnd.endRun) : "";
+    // An end is proposed only while nothing is decided: blind, that would give the standing away.
+    const isShown = !desk.status().isBlind && earlierEnd?.rider === rider;
+    const proposed = isShown ? String(earlierEnd.endRun) : "";
     const accept = (text: string): string | null => {
       if (!/^[1-9]\d{0,3}$/.test(text)) return "a whole number of counted runs, like 12";
       desk.say(desk.acts.announceEnd(rider, Number(text)));
@@ -187,6 +204,24 @@ export function setMargin(desk: Desk): void {
     desk.say(desk.acts.setMargin(marginS));
     return null;
   });
+}
+
+const DRIFTS = [
+  ["none", "none: the times only scatter"],
+  ["linear", "linear: faster or slower by as much each run"],
+  ["learning", "learning: much at first, then less and less; costs a run or two of evidence"],
+] as const;
+
+/** The model of the trend over the day; refused once run 1 has started. */
+export function setDrift(desk: Desk): void {
+  const now = desk.summary().settings.drift;
+  const items = DRIFTS.map(([drift, label]) => ({
+    label: drift === now ? `${label}  (as it is)` : label,
+    take: () => {
+      desk.say(desk.acts.setDrift(drift));
+    },
+  }));
+  desk.pick("Trend over the day, chosen before run 1", items, "");
 }
 
 /** Leaves at once unless somebody is on course and their times come in here. */

@@ -1,5 +1,6 @@
 // What a key's meaning may use: the session as it stands, the acts, and the console's own lists,
 // texts and questions. Made by the controller, handed to the commands.
+import type { SessionUs } from "../../domain/time.ts";
 import type { Summary } from "../../summary/summary.ts";
 import type { ConsoleActs, Said } from "./acts.ts";
 import type { ConsoleState, PickItem } from "./console-state.ts";
@@ -9,6 +10,8 @@ import type { ListRow } from "./list-rows.ts";
 export interface Desk {
   readonly acts: ConsoleActs;
   summary(): Summary;
+  /** Session time now. */
+  now(): SessionUs;
   status(): ConsoleStatus;
   state(): ConsoleState;
   /** Changes what the console remembers. */

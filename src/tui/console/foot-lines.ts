@@ -1,10 +1,15 @@
 // The console's last four rows: the suggestion or a prompt, what was said last, mode and keys.
+import { askedFirst } from "../../summary/asked-first.ts";
+import { callUpAhead } from "../../summary/call-up-ahead.ts";
+import { stopsNow } from "../../summary/stops-now.ts";
 import type { Summary } from "../../summary/summary.ts";
+import { reasonWhileHidden } from "../blind-words.ts";
 import { keyHints } from "../keys/key-help.ts";
 import { cutLine, ends, fillRows, type Line, line, lineWidth } from "../line.ts";
-import { alarm, type Look, labelSpan, markSpan, riderName } from "../look.ts";
+import { alarm, type Look, markSpan, riderName } from "../look.ts";
+import { nextLabel } from "../next-label.ts";
 import { cutText, safeText, textWidth, wrapText } from "../present/safe-text.ts";
-import { stopWords } from "../present/verdict-words.ts";
+import { callUpWords } from "./call-up-page.ts";
 import type { Snapshot } from "./controller.ts";
 import { acceptance } from "./course-acts.ts";
 import { detailLines } from "./run-lines.ts";
@@ -30,7 +35,14 @@ function upperRows(shot: Snapshot, width: number, look: Look): readonly Line[] {
   const focused = state.mode === "SCROLL";
   const said = saidLine(shot, width, look);
   if (focused) return [...detailLines(shot, look), said];
-  return [...nextLines(shot.summary, isHidden(shot), look), said];
+  const isReasonHidden = isHidden(shot) || askedFirst(shot.summary, shot.now) !== null;
+  return [...nextLines(shot.summary, isReasonHidden, look), said];
+}
+
+/** Who starts after the next one, where several riders take turns. */
+function followingWords({ summary, now }: Snapshot): string {
+  if (summary.riders.length < 2) return "";
+  return callUpWords(callUpAhead(summary, now), now, summary.settings.zone) ?? "";
 }
 
 /** Whether the standing must not be seen. */
@@ -57,28 +69,35 @@ function endOf(value: string, width: number, look: Look): string {
 function nextLines(summary: Summary, isReasonHidden: boolean, look: Look): readonly [Line, Line] {
   const { next } = summary.comparison;
   if (summary.isClosed) return [line("The session is closed."), line("a, l: reopen it")];
+  const stop = stopsNow(summary).find((each) => each.rider === next.rider);
+  if (next.rider !== null && stop !== undefined) {
+    const enter = stop.level === "ask" ? "Enter: ask and answer" : "Enter: what to do";
+    const who = `NEXT  ${riderName(summary, next.rider)} is asked first.  ${enter}`;
+    return [[{ text: who, isBold: true }], alarm(safeText(stop.sentence), look)];
+  }
   const step = acceptance(summary);
-  // Reasons and stops give the standing away; that the day is over does not.
-  const hidden = next.stop === "day-over" ? stopWords(next.stop) : "";
-  const reason = line(isReasonHidden ? hidden : safeText(next.because));
+  const reason = line(isReasonHidden ? reasonWhileHidden(summary) : safeText(next.because));
   if (next.rider === null || next.setup === null) {
     return [line("NEXT  nothing is suggested"), reason];
   }
+  const isWarmingUp = next.warm_up?.over === false;
   const enter =
-    step.kind === "swap"
-      ? "  Enter when it is fitted"
+    step.kind === "swap" || step.kind === "values"
+      ? isWarmingUp
+        ? "  after the warm-up"
+        : "  Enter when it is fitted"
       : step.kind === "call-up"
         ? "  Enter: starts next"
         : "  on the bike: ride";
   const before = summary.mounted[next.rider];
   const from: Line =
-    step.kind === "swap" && before !== undefined
+    (step.kind === "swap" || step.kind === "values") && before !== undefined
       ? [{ text: "  (now " }, markSpan(summary, before, look), { text: ")" }]
       : [];
   return [
     [
       { text: `NEXT  ${riderName(summary, next.rider)}: `, isBold: true },
-      { ...labelSpan(summary, next.setup, look), isBold: true },
+      { ...nextLabel(summary, next.setup, look), isBold: true },
       ...from,
       { text: enter },
     ],
@@ -92,7 +111,7 @@ function saidLine(shot: Snapshot, width: number, look: Look): Line {
   const undo = summary.undo === null ? "" : `u: undo ${safeText(summary.undo.label)}`;
   const { ellipsis } = look.glyphs;
   const right = line(cutText(undo, Math.floor(width / 2), ellipsis));
-  const said = state.said === null ? "" : safeText(state.said.text);
+  const said = state.said === null ? followingWords(shot) : safeText(state.said.text);
   const left = state.said?.ok === false ? alarm(`not done: ${said}`, look) : line(said);
   return undo === "" ? cutLine(left, width, ellipsis) : ends(left, right, width, ellipsis);
 }

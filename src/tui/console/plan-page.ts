@@ -2,6 +2,7 @@
 // a few things otherwise; called by the console's drawing.
 import { AS_PLANNED, type Plan, type WhatIf } from "../../domain/plan.ts";
 import type { PlanAhead } from "../../summary/plan-ahead.ts";
+import { groupHints } from "../keys/key-help.ts";
 import { cutLine, fillRows, heading, type Line, line } from "../line.ts";
 import { alarm, type Look } from "../look.ts";
 import { dayWords, type PlanContext, reachWords } from "../present/plan-words.ts";
@@ -10,8 +11,6 @@ import { fitText, safeText } from "../present/safe-text.ts";
 import { plain, signed } from "../present/seconds.ts";
 import { wrapped } from "./comparison-lines.ts";
 
-/** The page's own keys. */
-export const WHAT_IF_KEYS = "+ - runs  1..9 set-ups  < > swap minutes  0 as planned";
 /** Where the panel says that there is more. */
 const WHOLE_PLAN = "Tab: the whole plan";
 
@@ -34,7 +33,7 @@ export function planPage(
   const top = [
     heading(line("PLAN"), width, look.glyphs),
     ...wrapped(whatIfWords(ahead, whatIf), width),
-    ...wrapped(`Keys: ${WHAT_IF_KEYS.replaceAll("  ", "; ")}`, width),
+    ...wrapped(groupHints("In the plan").join("; "), width),
   ];
   const { plan, refusal } = ahead;
   if (plan === null) {

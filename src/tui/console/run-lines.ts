@@ -1,5 +1,6 @@
 // The recent runs as rows, loose passings among them; the console's lower left panel.
 import type { Run } from "../../domain/run.ts";
+import { isTimeHidden } from "../../summary/asked-first.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { fillRows, heading, type Line, line } from "../line.ts";
 import { type Look, markSpan, riderName } from "../look.ts";
@@ -28,7 +29,7 @@ export function runLines(shot: Snapshot, width: number, rows: number, look: Look
   const below = selected === null ? 0 : Math.max(0, all.length - state.seenRows);
   const shown = all.slice(first, end).map((row, i): Line => {
     const focus = first + i === selected ? ">" : " ";
-    return [{ text: focus }, ...rowLine(row, summary, width - 1, look)];
+    return [{ text: focus }, ...rowLine(row, shot, width - 1, look)];
   });
   return fillRows([titleLine(summary, width, below, look), ...shown], rows);
 }
@@ -76,13 +77,15 @@ function sectorRoom(width: number, summary: Summary): number {
   return count > 1 && fixed + count * (SECTOR + 1) <= width ? count : 0;
 }
 
-function rowLine(row: ListRow, summary: Summary, width: number, look: Look): Line {
+function rowLine(row: ListRow, { summary, now }: Snapshot, width: number, look: Look): Line {
   const { ellipsis } = look.glyphs;
   if (row.kind === "passing") {
     const text = `? ${passingName(summary, row.passing)} ${passingWords(row.passing)}`;
     return line(cutText(text, width, ellipsis));
   }
   const { run } = row;
+  // The rider answers before the time is seen.
+  const isAsked = isTimeHidden(summary, now, run.runId);
   const rider = riderColumns(summary);
   const mark = markSpan(summary, run.setup, look);
   const setup = setupColumns(summary);
@@ -90,10 +93,10 @@ function rowLine(row: ListRow, summary: Summary, width: number, look: Look): Lin
     rider === 0 ? "" : `${fitText(safeText(run.rider), rider, ellipsis)} `
   }`;
   const after = [
-    fitText(timeCell(run), TIME, ellipsis, "right"),
+    fitText(isAsked ? "asked" : timeCell(run), TIME, ellipsis, "right"),
     ...run.sectorS
       .slice(0, sectorRoom(width, summary))
-      .map((timeS) => fitText(runTime(timeS, 2), SECTOR, ellipsis, "right")),
+      .map((timeS) => fitText(isAsked ? "" : runTime(timeS, 2), SECTOR, ellipsis, "right")),
     stateCell(run, look),
   ].join(" ");
   return [
@@ -126,6 +129,10 @@ export function detailLines(shot: Snapshot, look: Look): readonly [Line, Line] {
     ];
   }
   const { run } = row;
+  if (isTimeHidden(summary, shot.now, run.runId)) {
+    const who = `${runName(run)} (${run.runId}) of ${riderName(summary, run.rider)}`;
+    return [line(`${who}: y, how was it? Its time comes after the answer`), line("")];
+  }
   const { zone } = summary.settings;
   const started = run.startedAt === null ? "" : ` started ${clockTime(run.startedAt, zone, true)}`;
   const unsure =

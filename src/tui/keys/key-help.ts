@@ -34,7 +34,7 @@ export function helpSections(): readonly HelpSection[] {
 /** Says where a key holds if that is not LIVE, as its group does not. */
 function modesOf(binding: KeyBinding): string {
   if (binding.modes.includes("LIVE")) return "";
-  return binding.group.startsWith("In a ") || binding.modes.includes("START")
+  return binding.group.startsWith("In ") || binding.modes.includes("START")
     ? ""
     : `${binding.modes.join(", ")}: `;
 }
@@ -72,10 +72,17 @@ const HINTS: Readonly<Record<Mode, readonly CommandId[]>> = {
   PICK: ["pick-number", "pick-selected", "back"],
   TEXT: ["text-accept", "back"],
   CONFIRM: ["answer-yes", "answer-no"],
-  HELP: ["back", "scroll-down", "next-theme", "toggle-bell"],
+  HELP: ["back", "next-page", "scroll-down", "next-theme", "toggle-bell"],
   EMERGENCY: ["back", "scroll-down"],
   START: ["start-practice", "start-new", "start-open", "quit"],
 };
+
+/** The keys of a group in short, in the table's order: `Right more runs`. */
+export function groupHints(group: KeyGroup): readonly string[] {
+  return KEY_BINDINGS.filter((binding) => binding.group === group).flatMap(({ keys, name }) =>
+    keys[0] === undefined ? [] : [`${readableKey(keys[0])} ${name}`],
+  );
+}
 
 /** Hints for the status line, most needed first: `Space mark`. */
 export function keyHints(mode: Mode): readonly string[] {

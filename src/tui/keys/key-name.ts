@@ -30,7 +30,19 @@ type Letter =
   | "z";
 
 /** A key of the table. `1-9` is any of these digits; letters mean the same with and without Shift. */
-export type BoundKey = Letter | NamedKey | "space" | "0" | "1" | "1-9" | "?" | "/";
+export type BoundKey =
+  | Letter
+  | NamedKey
+  | "space"
+  | "0"
+  | "1"
+  | "1-9"
+  | "?"
+  | "/"
+  | "+"
+  | "-"
+  | ","
+  | ".";
 
 /** The name that a key has in the table; empty for a paste. */
 export function keyName(key: Exclude<Key, { type: "paste" }>): string {

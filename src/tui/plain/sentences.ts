@@ -116,7 +116,7 @@ function fitSentences(before: Summary | null, after: Summary): readonly string[]
   const earlier = before?.comparison.next;
   if (after.isClosed) return [];
   if (rider === null || setup === null) {
-    const because = reasonWhileHidden(after.comparison.next);
+    const because = reasonWhileHidden(after);
     const isSaid = earlier?.setup === null && earlier.rider === rider && earlier.stop === stop;
     return because === "" || isSaid ? [] : [`next: ${because}`];
   }

@@ -24,7 +24,7 @@ export function feelWords(
   rider: RiderId,
   aspects: readonly string[],
 ): readonly string[] {
-  const own = (comparison.feel ?? []).filter((feel) => feel.rider === rider && feel.pairs > 0);
+  const own = comparison.feel.filter((feel) => feel.rider === rider && feel.pairs > 0);
   const main = aspects[0] ?? own[0]?.aspect;
   return own.map((feel) => {
     const words = feelSentence(feel, aspects.length);

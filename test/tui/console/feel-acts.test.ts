@@ -43,6 +43,7 @@ function aDesk(journal: JournalWriter, answer: { ok: boolean } = { ok: true }): 
     },
     ask: unused,
     selectedRow: unused,
+    now: unused,
     quit: unused,
   };
   return {

@@ -90,7 +90,7 @@ describe("the console's picture", () => {
     const under = aConsole({ journal, nowS: 1503 });
     under.press("a");
     under.controller.press({ type: "named", name: "page-down" }, 2e6);
-    under.press("j".repeat(30));
+    under.press("j".repeat(99));
     const items = under.controller.snapshot().state.pick?.items ?? [];
     const at = items.findIndex((item) => item.label.startsWith("close session"));
     under.press("k".repeat(items.length - 1 - at));

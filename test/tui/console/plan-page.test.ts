@@ -4,7 +4,7 @@ import { planDay } from "../../../src/advisor/plan-day.ts";
 import { AS_PLANNED, type WhatIf } from "../../../src/domain/plan.ts";
 import { planAhead } from "../../../src/summary/plan-ahead.ts";
 import type { Summary } from "../../../src/summary/summary.ts";
-import { planPage, planPanel, WHAT_IF_KEYS } from "../../../src/tui/console/plan-page.ts";
+import { planPage, planPanel } from "../../../src/tui/console/plan-page.ts";
 import { type Line, lineWidth } from "../../../src/tui/line.ts";
 import { lookOf } from "../../../src/tui/look.ts";
 import { sheetOf } from "../../advisor/sessions.ts";
@@ -29,8 +29,7 @@ describe("the page", () => {
   it("has state and keys, figures, curve, warnings and timetable", () => {
     const shown = page({});
     expect(shown).toContain("As planned. Set-ups: 1 A, 2 B");
-    expect(shown).toContain("Keys: + - runs; 1..9 set-ups; < > swap minutes; 0 as planned");
-    expect(WHAT_IF_KEYS).toBe("+ - runs  1..9 set-ups  < > swap minutes  0 as planned");
+    expect(shown).toContain("Right more runs; Left fewer runs; 1..9 set-up in, out");
     expect(shown).toContain("Runs: 12, order: A B B A A B B A A B B A");
     expect(shown).toMatch(/Smallest difference seen on 4 days in 5: \d\.\d\d s \(between/);
     expect(shown).toMatch(/Band at the end of the plan: about \+-\d\.\d\d s \(\+-\d/);
