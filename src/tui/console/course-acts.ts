@@ -1,19 +1,16 @@
 // What can be done with the course and the day: marks by hand, the next starter, swaps, hold, ends.
 import type { RiderId, SetupId } from "../../domain/session.ts";
-import { nextValues } from "../../summary/exploration.ts";
+import { foundValues, nextValues } from "../../summary/exploration.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { riderName } from "../look.ts";
 import { clockTime } from "../present/seconds.ts";
 import { gateNames } from "../run-words.ts";
 import { riderItems, setupItems } from "./choices.ts";
 import type { Desk } from "./desk.ts";
+import { beginCheck } from "./explore-acts.ts";
 import type { Press } from "./press.ts";
 import { answerStop, stopOf } from "./stop-acts.ts";
-
-/** Whose bike the set-up keys mean: the next starter; undefined without riders. */
-export function waitingRider(summary: Summary): RiderId | undefined {
-  return summary.nextStarter ?? summary.riders[0]?.id;
-}
+import { waitingRider } from "./waiting-rider.ts";
 
 export function markStart(desk: Desk, press: Press): void {
   desk.say(desk.acts.mark(0, press.keyedAt));
@@ -40,6 +37,8 @@ export type Acceptance =
   /** The next value of what is explored. */
   | { readonly kind: "values"; readonly rider: RiderId; readonly values: readonly number[] }
   | { readonly kind: "call-up"; readonly rider: RiderId }
+  /** All values are tried: the closing check of what was found. */
+  | { readonly kind: "check" }
   | { readonly kind: "nothing"; readonly because: string };
 
 /** The step that takes the session to what is suggested. */
@@ -47,6 +46,8 @@ export function acceptance(summary: Summary): Acceptance {
   const { rider, setup } = summary.comparison.next;
   if (summary.isClosed) return { kind: "nothing", because: "the session is closed" };
   if (rider === null || setup === null) {
+    const isTried = summary.exploration?.phase === "done" && foundValues(summary) !== null;
+    if (isTried) return { kind: "check" };
     return { kind: "nothing", because: "nothing is suggested just now" };
   }
   if (summary.mounted[rider] !== setup) {
@@ -68,6 +69,7 @@ export function acceptSuggestion(desk: Desk): void {
   }
   const step = acceptance(summary);
   if (step.kind === "values") desk.say(desk.acts.rideValues(step.rider, step.values));
+  else if (step.kind === "check") beginCheck(desk);
   else if (step.kind === "swap") desk.say(desk.acts.swap(step.rider, step.setup));
   else if (step.kind === "call-up") desk.say(desk.acts.nextStarter(step.rider));
   else desk.refuse(step.because);

@@ -9,7 +9,7 @@ import { cutText, safeText, textWidth } from "../present/safe-text.ts";
 import { age, runningTime } from "../present/seconds.ts";
 import { gateNames } from "../run-words.ts";
 import type { Snapshot } from "./controller.ts";
-import { waitingRider } from "./course-acts.ts";
+import { waitingRider } from "./waiting-rider.ts";
 
 const SHORTEST_NAME = 4;
 

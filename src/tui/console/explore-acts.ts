@@ -4,8 +4,8 @@ import type { Exploration } from "../../domain/exploration.ts";
 import { limitWords, valuesName } from "../../domain/explored-values.ts";
 import { foundValues } from "../../summary/exploration.ts";
 import type { Summary } from "../../summary/summary.ts";
-import { waitingRider } from "./course-acts.ts";
 import type { Desk } from "./desk.ts";
+import { waitingRider } from "./waiting-rider.ts";
 
 /** Types a value for each setting, one after the other, and puts them on the bike. */
 export function rideAnotherValue(desk: Desk): void {

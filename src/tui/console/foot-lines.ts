@@ -78,7 +78,9 @@ function nextLines(summary: Summary, isReasonHidden: boolean, look: Look): reado
   const step = acceptance(summary);
   const reason = line(isReasonHidden ? reasonWhileHidden(summary) : safeText(next.because));
   if (next.rider === null || next.setup === null) {
-    return [line("NEXT  nothing is suggested"), reason];
+    const isTried = step.kind === "check";
+    const nothing = isTried ? "all values are tried  Enter: closing check" : "nothing is suggested";
+    return [line(`NEXT  ${nothing}`), reason];
   }
   const isWarmingUp = next.warm_up?.over === false;
   const enter =

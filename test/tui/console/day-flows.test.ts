@@ -179,7 +179,8 @@ describe("a session that explores", () => {
     expect(stateOf(under).page).toBe("exploring");
     expect(await picture(under, 100, 45)).toMatch(/SECONDS AGAINST NOW[\s\S]*VALUES RIDDEN/);
     under.press("\u001b");
-    choose(under, "closing check");
+    expect(await picture(under, 80, 24)).toContain("Enter: closing check");
+    under.press("\r");
     expect(stateOf(under).question?.text).toMatch(/1\.50 bar against 1\.80 bar, 8 runs/);
     under.press("y");
     expect(under.calls).toEqual(["beginCheck [1.5]"]);
