@@ -6,7 +6,7 @@ import {
   type FittedDifference,
   fittedDifference,
   fittedTime,
-  oneSidedT,
+  gainT,
 } from "./curve-fit.ts";
 import { coded, type Scale } from "./scale.ts";
 
@@ -16,18 +16,18 @@ import { coded, type Scale } from "./scale.ts";
  * keeps its present value. Of equals the present one, then the lowest.
  */
 export function bestValues(fit: CurveFit): readonly number[] {
-  const [first, second] = fit.scales;
+  const [, second] = fit.scales;
+  const first = choices(fit, 0).map((value) => [value]);
+  const tried =
+    second === undefined
+      ? first
+      : first.flatMap(([value = 0]) => rowChoices(fit, second, value).map((each) => [value, each]));
   const present = fit.scales.map((scale) => scale.present);
-  if (first === undefined) return present;
-  const tried = choices(fit, first, 0).flatMap((value) =>
-    second === undefined ? [[value]] : rowChoices(fit, second, value).map((each) => [value, each]),
-  );
-  const isReached = fit.scales.every(
-    (scale, i) => !item(fit.isKnown, i) || scale.allowed.includes(scale.present),
-  );
-  let best = isReached ? present : (tried[0] ?? present);
+  const isReached = fit.scales.every((scale, i) => choices(fit, i).includes(scale.present));
+  const [head = present, ...others] = isReached ? [present, ...tried] : tried;
+  let best = head;
   let least = fittedTime(fit, best);
-  for (const values of tried) {
+  for (const values of others) {
     const timeS = fittedTime(fit, values);
     if (timeS < least) {
       best = values;
@@ -39,7 +39,7 @@ export function bestValues(fit: CurveFit): readonly number[] {
 
 /** What the best values gain. */
 export interface Gain extends FittedDifference {
-  /** The gain is not clear at one-sided 95 %: the present values are kept. */
+  /** The gain is not clear, see `gainT`: the present values are kept. */
   readonly isKept: boolean;
 }
 
@@ -47,12 +47,13 @@ export interface Gain extends FittedDifference {
 export function gainOf(fit: CurveFit, values: readonly number[]): Gain {
   const present = fit.scales.map((scale) => scale.present);
   const gain = fittedDifference(fit, values, present);
-  const isClear = fit.spreadS > 0 && -gain.timeS > oneSidedT(fit) * gain.errorS;
+  const isClear = fit.spreadS > 0 && -gain.timeS > gainT(fit) * gain.errorS;
   return { ...gain, isKept: !isClear };
 }
 
-function choices(fit: CurveFit, scale: Scale, i: number): readonly number[] {
-  return item(fit.isKnown, i) ? scale.allowed : [scale.present];
+function choices(fit: CurveFit, i: number): readonly number[] {
+  const { allowed, present } = item(fit.scales, i);
+  return item(fit.isKnown, i) ? allowed : [present];
 }
 
 /**
@@ -60,7 +61,7 @@ function choices(fit: CurveFit, scale: Scale, i: number): readonly number[] {
  * parabola is lowest at an end or at a step beside its turning point.
  */
 function rowChoices(fit: CurveFit, second: Scale, first: number): readonly number[] {
-  const all = choices(fit, second, 1);
+  const all = choices(fit, 1);
   const [, , linear = 0, quadratic = 0, product = 0] = fit.coefficients;
   const u = coded(item(fit.scales, 0), first);
   const turn = -(linear + product * u) / (2 * quadratic);

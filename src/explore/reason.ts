@@ -13,12 +13,11 @@ export function reasonFor(
   next: StagedValues | null,
 ): string {
   if (next === null) return `the ${String(runs)} planned runs are ridden`;
-  const { key } = item(day.scales, next.varied ?? 0).setting;
-  const subject = day.way === "one" || next.varied === null ? "" : `${key}, `;
+  const { setting, best } = item(settings, next.varied ?? 0);
+  const subject = day.way === "one" || next.varied === null ? "" : `${setting.key}, `;
   if (next.place !== null) {
     return `${subject}${next.phase}, run ${String(next.place)} of ${String(next.of)}: low, middle, high and back`;
   }
-  const found = next.varied === null ? undefined : item(settings, next.varied);
-  if (found === undefined || found.best === null) return `${subject}no curve yet: once more`;
-  return `${subject}closing in on the fitted best, ${valuesName([found.setting], [found.best])}`;
+  if (best === null) return `${subject}no curve yet: once more`;
+  return `${subject}closing in on the fitted best, ${valuesName([setting], [best])}`;
 }

@@ -13,6 +13,8 @@ export interface Scale {
   readonly allowed: readonly number[];
   /** On a step where it is one but for rounding. */
   readonly present: number;
+  /** The allowed value nearest to the present one: what is ridden while another setting is tried. */
+  readonly held: number;
 }
 
 /**
@@ -31,8 +33,9 @@ export function scaleOf(setting: ExploredSetting, present: number): Scale {
   const allowed = Array.from({ length: steps + 1 }, (_, i) =>
     Math.min(high, Number((first + i * by).toPrecision(12))),
   );
-  const own = allowed.find((value) => Math.abs(value - present) < OFF_STEP * by);
-  return { setting, allowed, present: own ?? present };
+  const off = (value: number): number => Math.abs(value - present);
+  const held = allowed.reduce((best, value) => (off(value) < off(best) ? value : best));
+  return { setting, allowed, present: off(held) < OFF_STEP * by ? held : present, held };
 }
 
 /** u = (value - middle) / (half the range): -1 at `low`, 1 at `high`. */

@@ -2,7 +2,7 @@
 // called by explore.ts.
 import type { CurvePoint, SettingFound } from "../domain/exploration.ts";
 import { item } from "../stats/entry.ts";
-import { type CurveFit, fittedDifference, oneSidedT, twoSidedT } from "./curve-fit.ts";
+import { asGoodT, type CurveFit, fittedDifference, twoSidedT } from "./curve-fit.ts";
 import type { Scale } from "./scale.ts";
 
 /** A setting before a curve exists. */
@@ -28,22 +28,23 @@ export function foundSetting(fit: CurveFit, i: number, best: readonly number[]):
   const found = { ...unknown, best: item(best, i) };
   if (fit.spreadS === 0) return found;
   const present = fit.scales.map((each) => each.present);
-  const [oneSided, twoSided] = [oneSidedT(fit), twoSidedT(fit)];
+  const [goodT, bandT] = [asGoodT(fit), twoSidedT(fit)];
   const curve = scale.allowed.map((value): CurvePoint => {
     const values = best.map((own, j) => (j === i ? value : own));
     const gain = fittedDifference(fit, values, present);
-    const half = twoSided * gain.errorS;
+    const half = bandT * gain.errorS;
     const behind = fittedDifference(fit, values, best);
     return {
       value,
       gainS: gain.timeS,
       bandS: [gain.timeS - half, gain.timeS + half],
-      isAsGood: behind.timeS <= oneSided * behind.errorS,
+      isAsGood: behind.timeS <= goodT * behind.errorS,
     };
   });
   const good = curve.filter((point) => point.isAsGood).map((point) => point.value);
-  const lowest = good[0] ?? found.best;
-  const highest = good.at(-1) ?? found.best;
+  // The best is one of them.
+  const lowest = item(good, 0);
+  const highest = item(good, good.length - 1);
   return {
     ...found,
     asGood: [lowest, highest],

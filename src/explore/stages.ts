@@ -23,7 +23,7 @@ const GRID_RUNS = 18;
 export const OPENING_RUNS = 6;
 
 /** One setting; two at once; two one after the other. */
-export type Way = "one" | "grid" | "in-turn";
+type Way = "one" | "grid" | "in-turn";
 
 /** What the rules of a day need to know of it. */
 export interface Day {
@@ -65,9 +65,9 @@ export interface StagedValues extends NextValues {
 /** What to ride next, the number of planned runs left aside. */
 export function stagedValues(day: Day, runs: readonly TriedRun[]): StagedValues {
   if (day.way === "grid") return onGrid(day, runs);
-  const present = day.scales.map((scale) => scale.present);
+  const held = day.scales.map((scale) => scale.held);
   const first = day.way === "one" ? Number.POSITIVE_INFINITY : firstRuns(day.plannedRuns ?? 0);
-  if (runs.length < first) return alongOne(day, runs, 0, 0, present);
+  if (runs.length < first) return alongOne(day, runs, 0, 0, held);
   return alongOne(day, runs, first, 1, heldValues(day, runs.slice(0, first)));
 }
 
@@ -85,8 +85,10 @@ function firstRuns(plannedRuns: number): number {
  */
 function heldValues(day: Day, runs: readonly TriedRun[]): readonly number[] {
   const fit = fitOf(day, runs);
-  const present = day.scales.map((scale) => scale.present);
-  return fit === null ? present : [item(bestValues(fit), 0), ...present.slice(1)];
+  const held = day.scales.map((scale) => scale.held);
+  return fit === null || !item(fit.isKnown, 0)
+    ? held
+    : [item(bestValues(fit), 0), ...held.slice(1)];
 }
 
 /** The opening of one setting, then pairs round its best, the other held. */

@@ -3,7 +3,7 @@
 import type { Exploration, SettingFound } from "../domain/exploration.ts";
 import type { ExploredSetting } from "../domain/explored.ts";
 import { decimalsOf, valuesName } from "../domain/explored-values.ts";
-import { type CurveFit, oneSidedT } from "./curve-fit.ts";
+import { type CurveFit, gainT } from "./curve-fit.ts";
 import { type Day, OPENING_RUNS, runsForCurve } from "./stages.ts";
 
 type Known = Pick<
@@ -104,7 +104,7 @@ function gainWords(known: Known, fit: CurveFit): readonly string[] {
   const present = settings.map((each) => text(each.setting, each.present)).join(", ");
   const best = settings.map((each) => text(each.setting, each.best ?? each.present)).join(", ");
   if (best === present) return [`keep ${present}: the best of the fitted curve`];
-  const half = oneSidedT(fit) * gainErrorS;
+  const half = gainT(fit) * gainErrorS;
   const digits = half < 0.1 ? 2 : 1;
   const gain = (-gainS).toFixed(digits);
   const error = `+-${half.toFixed(digits)}`;

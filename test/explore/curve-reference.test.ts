@@ -2,12 +2,7 @@
 import { describe, expect, it } from "vitest";
 import type { TriedRun } from "../../src/domain/exploration.ts";
 import { bestValues } from "../../src/explore/best-values.ts";
-import {
-  type CurveFit,
-  fitCurve,
-  fittedDifference,
-  oneSidedT,
-} from "../../src/explore/curve-fit.ts";
+import { asGoodT, type CurveFit, fitCurve, fittedDifference } from "../../src/explore/curve-fit.ts";
 import { explore } from "../../src/explore/explore.ts";
 import { scaleOf } from "../../src/explore/scale.ts";
 import { expectRel, readData } from "../reference/cases.ts";
@@ -75,7 +70,7 @@ describe("R's lm and vcov", () => {
     expectRel(fit.coefficients[1] ?? null, expected.b2, tolerance);
     expectRel(fit.spreadS, expected.s, tolerance);
     expect(fit.df).toBe(expected.df);
-    const [a, b, c] = fieller(fit, oneSidedT(fit));
+    const [a, b, c] = fieller(fit, asGoodT(fit));
     expectRel(a, expected.fiellerA, tolerance);
     const root = Math.sqrt(b * b - 4 * a * c);
     expectRel(1.6 + (0.3 * (-b - root)) / (2 * a), expected.fieller90[0], tolerance);
@@ -98,7 +93,7 @@ describe("R's lm and vcov", () => {
     const fit = fitted(fixture("explore-flat-unbounded"));
     expectRel(fit.coefficients[0] ?? null, expected.b1, tolerance);
     expectRel(fit.coefficients[1] ?? null, expected.b2, tolerance);
-    expectRel(fieller(fit, oneSidedT(fit))[0], expected.fiellerA, tolerance);
+    expectRel(fieller(fit, asGoodT(fit))[0], expected.fiellerA, tolerance);
     const said = explore(exploring(settingOf(inputs)), [6], runsAt(inputs.x, inputs.y), {
       plannedRuns: 8,
       seed: 1,

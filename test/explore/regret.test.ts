@@ -66,7 +66,7 @@ function expectWithin(actual: number | undefined, stated: number, by: number, wh
 // Distances: three standard errors of the days ridden here and of the stated figure together.
 describe("one setting", () => {
   it("a parabola of two spreads at half the range", () => {
-    const [at12, at16, at20] = oneSetting(200, 2, [12, 16, 20]);
+    const [at12, at16, at20] = oneSetting(150, 2, [12, 16, 20]);
     expectWithin(at12?.regret, 0.08, 0.025, "regret after 12 runs");
     expectWithin(at16?.regret, 0.063, 0.02, "regret after 16 runs");
     expectWithin(at20?.regret, 0.052, 0.018, "regret after 20 runs");
@@ -128,13 +128,33 @@ describe("two settings", () => {
     [2, 18, 0, 0.089, 0.025],
     [6, 18, 0.45, 0.028, 0.01],
   ])("cost %d, %d runs on the grid, interaction %d: %d", (cost, runs, gamma, stated, by) => {
-    expectWithin(twoSettings(150, cost, runs, gamma), stated, by, "regret");
+    expectWithin(twoSettings(120, cost, runs, gamma), stated, by, "regret");
   });
 
   it.each([
     [2, 12, 0, 0.231, 0.06],
     [2, 12, 0.45, 0.249, 0.06],
   ])("cost %d, %d runs in turn, interaction %d: %d", (cost, runs, gamma, stated, by) => {
-    expectWithin(twoSettings(150, cost, runs, gamma), stated, by, "regret");
+    expectWithin(twoSettings(120, cost, runs, gamma), stated, by, "regret");
+  });
+});
+
+describe("where no setting matters", () => {
+  /** Share of days on which a gain is called clear all the same. */
+  function clear(days: number, runs: number, settings: readonly ExploredSetting[]): number {
+    const present = settings.map(() => PRESENT);
+    const explored = exploring(...settings);
+    const seeds = Array.from({ length: days }, (_, seed) => seed);
+    const found = seeds.flatMap((seed) =>
+      rideDay({ explored, present, plannedRuns: runs, runs, seed, truth: () => 0 }, [runs]),
+    );
+    return found.filter(({ isKept }) => !isKept).length / days;
+  }
+
+  // Measured over 1000 days: 8 % and 11 %; two settings at the level of one: 21 %.
+  it("a gain is seldom called clear", () => {
+    expectWithin(clear(200, 12, [SETTING]), 0.08, 0.05, "one setting");
+    const other = { ...SETTING, key: "front_pressure_bar" };
+    expectWithin(clear(150, 18, [SETTING, other]), 0.11, 0.06, "two settings");
   });
 });
