@@ -65,9 +65,10 @@ export function warmUpState(timesS: readonly number[], sigma0S: number | null): 
  * The warm-up of a rider on the newest day: every timed warm-up lap, on whatever set-up, practice
  * among them.
  *
- * @returns null once the rider has begun to be compared that day
+ * @returns null once the rider has begun to be compared that day, or rode before that
  */
 export function warmUpToday(input: ComparisonInput, rider: RiderId): WarmUpState | null {
+  if (input.isWarm === true) return null;
   const day = input.runs.reduce((newest, run) => Math.max(newest, run.day), 0);
   const own = input.runs.filter((run) => run.rider === rider && run.day === day);
   if (own.some((run) => run.k !== null)) return null;

@@ -35,17 +35,21 @@ export function calibrationLines(calibration: Calibration): readonly string[] {
   ];
 }
 
-/** With the days whose step was marked, which are simulated with every difference. */
+/** With the days beside that are simulated with every difference and have a row of their own. */
 function withMarked(calibration: Calibration): Calibration {
   const { cells, beside } = calibration;
-  return { ...calibration, cells: [...cells, ...beside.filter((cell) => cell.ground_marked)] };
+  const told = beside.filter((cell) => cell.ground_marked || cell.ending === "clock");
+  return { ...calibration, cells: [...cells, ...told] };
 }
 
 function effectTables({ plan, cells, days }: Calibration): readonly string[] {
   const none = plan.margin_s === null;
+  const isOneBest = plan.kinds === "best";
+  const what = isOneBest ? "One set-up is quicker than all others" : `${plan.candidate} differs`;
   return [
+    ...(isOneBest ? decidedTables(cells, days) : []),
     "",
-    `${plan.candidate} differs: days on which a difference is called, %, and runs up to the decision or the end`,
+    `${what}: days on which a difference is called, %, and runs up to the decision or the end`,
     ...effectTable(
       cells,
       (cell) => `${counted(cell.called, days)}${cell.mean_runs.toFixed(1).padStart(5)}`,
@@ -67,6 +71,23 @@ function effectTables({ plan, cells, days }: Calibration): readonly string[] {
           "Days with no difference worth having, at any look, %",
           ...effectTable(cells, (cell) => counted(cell.no_difference, days)),
         ]),
+  ];
+}
+
+/** What a day with one best set-up is for: to find it. */
+function decidedTables(cells: readonly CalibrationCell[], days: number): readonly string[] {
+  const until = ({ mean_minutes, mean_swaps }: CalibrationCell): string =>
+    `${mean_minutes === null ? "-" : mean_minutes.toFixed(0)} min, ${mean_swaps.toFixed(1)}`;
+  return [
+    "",
+    "Days on which it is found, called quicker than every other set-up, %",
+    ...effectTable(cells, (cell) => counted(cell.decided, days)),
+    "",
+    "Days decided for another, or where none is quicker, %",
+    ...effectTable(cells, (cell) => counted(cell.decided_wrong, days)),
+    "",
+    "Minutes and swaps up to the decision or the end",
+    ...effectTable(cells, until),
   ];
 }
 
@@ -96,7 +117,9 @@ function falseCalls(
     if (cell.effect_spreads !== 0) continue;
     const whose = cell.odd_setup === candidate ? "" : `odd ${cell.odd_setup}, `;
     const how =
-      cell.ending === "planned" ? labelOf({ ...cell, spread_ratio: 1 }) : `end ${cell.ending}`;
+      cell.ending === "planned" || cell.ending === "clock"
+        ? labelOf({ ...cell, spread_ratio: 1 })
+        : `end ${cell.ending}`;
     if (cell.spread_ratio < 1)
       put(`ratio ${cell.spread_ratio.toFixed(2)} of ${cell.odd_setup}`, {
         ...cell,
@@ -137,8 +160,11 @@ function effectTable(
   ];
 }
 
-function labelOf(cell: CalibrationCell & Partial<Pick<CellBeside, "ground_marked">>): string {
+function labelOf(
+  cell: CalibrationCell & Partial<Pick<CellBeside, "ground_marked" | "ending">>,
+): string {
   const parts = [
+    cell.ending === "clock" && "end by the clock",
     cell.drift !== "none" &&
       (cell.ground_marked === true ? `${cell.drift}, marked` : `drift ${cell.drift}`),
     cell.spread_ratio !== 1 && `spread ratio ${String(cell.spread_ratio)}`,

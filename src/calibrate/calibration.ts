@@ -95,6 +95,8 @@ export interface Calibration {
     readonly lap_minutes: number | null;
     readonly minutes: number | null;
     readonly order: string;
+    /** Which kinds of day. */
+    readonly kinds: string;
     readonly notes: readonly string[];
     readonly named_runs: readonly NamedRuns[];
   };
@@ -138,6 +140,7 @@ export function calibrationOf(trial: Trial, seed: number, tallies: readonly Tall
       lap_minutes: settings.lapMinutes,
       minutes: settings.minutes,
       order: trial.order,
+      kinds: trial.kinds,
       notes: trial.notes,
       named_runs: forecasts.flatMap(({ atRun, named, cameTrue }) =>
         named === 0 ? [] : [{ at_run: atRun, days: named, came_true: cameTrue / named }],

@@ -159,6 +159,8 @@ export interface ComparisonInput {
   readonly isClosed: boolean;
   /** Steps of the ground marked on the newest day with a run so far: the ground of the next start. */
   readonly ground: number;
+  /** True: riders rode before the first of `runs` that day, so no warm-up is asked for. */
+  readonly isWarm?: boolean;
   /** The set-up on each rider's bike now, by rider id. */
   readonly mounted: Readonly<Record<string, SetupId>>;
 }

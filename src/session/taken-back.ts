@@ -147,7 +147,9 @@ function labelOf(entry: UndoableEntry, names: Names): string {
     case "times-imported":
       return `times from ${entry.body.file}`;
     case "settings-changed":
-      return "change of settings";
+      return entry.body.check == null
+        ? "change of settings"
+        : `closing check of ${entry.body.check.setup}`;
     case "setup-changed":
       return `change of set-up ${entry.body.setup}`;
     case "plan-end-announced":

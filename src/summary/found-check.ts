@@ -55,6 +55,7 @@ export function checkInput(whole: ComparisonInput, check: FoundCheck): Compariso
       .toSorted((a, b) => compared.indexOf(a.id) - compared.indexOf(b.id)),
     plannedSetups: compared,
     runs,
+    isWarm: true,
     // An end announced before belongs to the exploring.
     plannedEnds: [],
     incidents: whole.incidents.filter((each) => isHere(each.runId)),

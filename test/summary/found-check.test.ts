@@ -86,7 +86,8 @@ describe("the closing check", () => {
     });
     day.rideSuggested(8);
     day.begin();
-    expect(day.session.undo?.label).toBe("change of settings");
+    expect(day.summary.comparison.next.because).toMatch(/^opening, run 1 of 4/);
+    expect(day.session.undo?.label).toMatch(/^closing check of [A-Z]$/);
     day.do((s) => importRows(s, "times.csv", [row("A", 62.1), row("1.50", 60)]));
     expect(day.summary.exploration?.runs).toBe(8);
     day.do(undo);
