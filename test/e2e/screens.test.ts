@@ -7,7 +7,7 @@ import { describe, expect, it } from "vitest";
 import { rowsOf, runsOf } from "./exported.ts";
 import { Gates } from "./gates.ts";
 import { begin, inFolder, missingTools, run, waitFor } from "./program.ts";
-import { GATES_SHEET, HAND_SHEET, HAND_TIMES } from "./sheets.ts";
+import { EXPLORE_SHEET, FEEL_SHEET, GATES_SHEET, HAND_SHEET, HAND_TIMES } from "./sheets.ts";
 import { Terminal } from "./terminal.ts";
 
 const missing = missingTools();
@@ -112,6 +112,84 @@ describe.skipIf(missing !== "").concurrent(`on a terminal${why}`, () => {
       expect((await run(folder, "verify", "day.swaplap")).code).toBe(0);
     });
   }, 60_000);
+
+  it("turns to the plan before the first run, and hides a time until the rider has answered", async () => {
+    await onStage(async ({ folder, terminal: openTerminal }) => {
+      await makeSession(folder, FEEL_SHEET);
+      const terminal = await openTerminal(80, 24);
+      const board = await openTerminal(80, 24);
+      await terminal.start("console day.swaplap --hand");
+      await board.start("board day.swaplap");
+      await terminal.shows(/8 runs, 4 swaps[\s\S]*Tab: the whole plan[\s\S]*\[LIVE\]/);
+      await terminal.type("Tab");
+      await terminal.shows(/As planned[\s\S]*Runs: 8, order: A B B A A B B A/);
+      await terminal.type("Right", "Right", "Right", "Right");
+      await terminal.shows(/What if: \+4 runs[\s\S]*Runs: 12/);
+      await terminal.type("Escape");
+      await terminal.shows("[LIVE]");
+
+      await terminal.type("s");
+      await terminal.shows(/^1 ON COURSE/m);
+      await pause(2500);
+      await terminal.type("f");
+      await terminal.shows(/how was it/i);
+      await board.shows(/HOW WAS IT/);
+      const asked = await terminal.screen();
+      expect(asked).toMatch(/^ +1 A ● +asked/m);
+      expect(`${asked}${await board.screen()}`).not.toMatch(/\d\.\d hand/);
+      await terminal.type("y");
+      await terminal.shows(/How was run 1 of Rider one/);
+      await terminal.type("1");
+      await terminal.shows(/grip in run 1 of Rider one/);
+      await terminal.type("7");
+      await terminal.shows(/^ +1 A ● +\d\.\d hand/m);
+      await board.shows(/LAST TIME +run 1/);
+      expect(await rowsOf(folder, "day.swaplap", "rating")).toMatchObject([
+        { aspect: "grip", score: 7 },
+      ]);
+      for (const each of [terminal, board]) {
+        await each.type("q");
+        await each.shows("ended 0");
+      }
+    });
+  }, 60_000);
+
+  it("explores a pressure by keys, and begins the closing check of what it found", async () => {
+    await onStage(async ({ folder, terminal: openTerminal }) => {
+      await makeSession(folder, EXPLORE_SHEET);
+      const terminal = await openTerminal(80, 24);
+      await terminal.start("console day.swaplap --hand");
+      for (let run = 1; run <= 6; run += 1) {
+        const screen = await terminal.shows(
+          new RegExp(`${String(run - 1)} of 6 runs[\\s\\S]*^NEXT {2}Rider one: .*\\d bar`, "m"),
+        );
+        const bar = Number(/^NEXT {2}Rider one: .*?(\d\.\d\d) bar/m.exec(screen)?.[1]);
+        expect(bar).toBeGreaterThanOrEqual(1.3);
+        expect(bar).toBeLessThanOrEqual(1.9);
+        if (!screen.includes("on the bike: ride")) {
+          await terminal.type("Enter");
+          await terminal.shows("on the bike: ride");
+        }
+        await terminal.type("s");
+        await terminal.shows(/^1 ON COURSE/m);
+        // The quickest is 1.45 bar.
+        await pause(1300 + 2000 * ((bar - 1.45) / 0.3) ** 2);
+        await terminal.type("f");
+        await terminal.shows(/^nobody on course/m);
+      }
+      await terminal.shows(/6 of 6 runs[\s\S]*all values are tried {2}Enter: closing check/);
+      await terminal.type("Enter");
+      await terminal.shows(/bar against 1\.75 bar, 8 runs[\s\S]*\[CONFIRM\]/);
+      await terminal.type("y");
+      await terminal.shows(/AGAINST A ● As it is[\s\S]*0 of 8 counted runs/);
+      await terminal.type("q");
+      await terminal.shows("ended 0");
+      expect((await run(folder, "verify", "day.swaplap")).code).toBe(0);
+      const { out } = await run(folder, "compare", "day.swaplap");
+      expect(out).toMatch(/exploring rear pressure from 1\.30 bar to 1\.90 bar/);
+      expect(out).toContain("closing check of");
+    });
+  }, 90_000);
 
   it("shows boards that follow live; a blind one keeps the standing to itself", async () => {
     await onStage(async ({ folder, terminal: openTerminal }) => {

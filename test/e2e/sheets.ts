@@ -60,6 +60,34 @@ id = "R2"
 name = "Rider two"
 ${SETUPS}`;
 
+/** No gates; grip is asked about before the time is shown. */
+export const FEEL_SHEET = `${session('planned_runs = 8\naspects = ["grip"]')}${RIDER}${SETUPS}`;
+
+/** No gates; the rear pressure is explored by six runs, 1.75 bar at present. */
+export const EXPLORE_SHEET = `
+[session]
+name = "Rear pressure"
+date = 2026-05-09
+zone = "Europe/Vienna"
+stretch = "Hollow oak"
+expected_run_s = 2
+planned_runs = 6
+drift = "none"
+seed = 7
+${RIDER}
+[[setups]]
+id = "A"
+name = "As it is"
+baseline = true
+[setups.values]
+rear_pressure_bar = 1.75
+[[settings]]
+key = "rear_pressure_bar"
+low = 1.3
+high = 1.9
+step = 0.05
+`;
+
 /** Eight hand-timed runs on which B is plainly quicker. */
 export const HAND_TIMES = `setup,rider,time_s,uncertainty_s
 A,R1,3.9,0.2
