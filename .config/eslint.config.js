@@ -3,7 +3,7 @@ import { dirname } from "node:path";
 import tseslint from "typescript-eslint";
 
 const core =
-  "src/{domain,protocol,clock,match,stats,journal,session,advisor,summary,report,sheet}/**";
+  "src/{domain,protocol,clock,match,stats,explore,journal,session,advisor,summary,report,sheet}/**";
 
 export default tseslint.config(
   { ignores: ["dist", "coverage", "**/*.js", "**/*.cjs", "**/*.mjs"] },

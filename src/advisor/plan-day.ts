@@ -15,6 +15,7 @@ import {
 import { fitsDays, runsThatFit, withRuns } from "./plan-fit.ts";
 import { paceOf, plannedDays, ridingMinutes } from "./plan-hours.ts";
 import { planRefusal } from "./plan-refusal.ts";
+import { fitsShared } from "./plan-shared.ts";
 import { planWarnings } from "./plan-warnings.ts";
 import { PRACTICE_RUNS } from "./practice-runs.ts";
 import { reachCurve } from "./reach-curve.ts";
@@ -62,7 +63,7 @@ export function planDay(given: PlanSheet, measured: KnownSpread | null = null): 
     practice: practiceOf(sheet),
     swaps: orders.reduce((sum, day) => sum + swapsIn(day), 0),
     minutes: runs === null ? null : countedMinutes(filled, orders),
-    fits: fitting === 0 ? false : fitsDays(filled, days),
+    fits: fitting === 0 || !fitsShared(filled) ? false : fitsDays(filled, days),
     timetable: timetableOf(days),
     warnings: planWarnings(filled, {
       setups: ownSetups(sheet, firstRider(sheet)).length,

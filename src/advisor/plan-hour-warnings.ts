@@ -52,7 +52,7 @@ function unknownHours({ settings, hours, gear, riders }: PlanSheet): readonly st
   if (gear.bikes.length > 0 && gear.bikes.length < riders.length) {
     const bikes = gear.bikes.length === 1 ? "1 bike" : `${String(gear.bikes.length)} bikes`;
     warnings.push(
-      `${String(riders.length)} riders share ${bikes}: these hours are those of riding side by side, the day takes longer`,
+      `${String(riders.length)} riders share ${bikes}: the timetable is that of riding side by side`,
     );
   }
   return warnings;

@@ -11,7 +11,7 @@ import { PRACTICE_RUNS } from "./practice-runs.ts";
  * Warm-up laps before anything else. chosen: fewer leave most riders still learning the stretch;
  * what is left of it costs power, not honesty.
  */
-const WARM_UP_LAPS = 4;
+export const WARM_UP_LAPS = 4;
 /**
  * Minutes of a pause after which a rider rides one warm-up lap before the next counted run. chosen:
  * what people who test take; test/advisor/plan-hours.test.ts.

@@ -1,10 +1,10 @@
 // What a planner should hear before the day, in plain words; called by plan-day.ts. Only ids, keys
 // and numbers go in, so that no typed text reaches a screen here.
 import { baselineOf, type Setup } from "../domain/session.ts";
-import { clubDay } from "./call-up-day.ts";
 import { gearWarnings } from "./gear-fit.ts";
 import type { EndOfPlan, PlanSheet } from "./plan-figures.ts";
 import { HOPELESS_DIFFERENCE, type HourFacts, hourWarnings } from "./plan-hour-warnings.ts";
+import { sharedDay } from "./plan-shared.ts";
 import { swapWarnings } from "./plan-swap-warnings.ts";
 import type { SpreadEnds } from "./reach-curve.ts";
 import { riderWarnings } from "./rider-warnings.ts";
@@ -32,22 +32,22 @@ export function planWarnings(sheet: PlanSheet, facts: WarningFacts): readonly st
     ...reachWarnings(sheet, facts),
     ...swapWarnings(sheet),
     ...gearWarnings(sheet),
-    ...sharedWarnings(sheet, facts),
+    ...sharedWarnings(sheet),
     ...setupWarnings(sheet),
     ...(isExploring ? [] : learningWarnings(sheet, facts)),
     ...(isExploring ? [] : riderWarnings(sheet)),
   ];
 }
 
-/** How much longer the day is because riders share bikes and parts. */
-function sharedWarnings(sheet: PlanSheet, { runs }: WarningFacts): readonly string[] {
-  const { bikes, parts } = sheet.gear;
-  if (runs === null || (bikes.length === 0 && parts.length === 0)) return [];
-  const day = clubDay(sheet);
+/** How long the day is because riders share bikes and parts. */
+function sharedWarnings(sheet: PlanSheet): readonly string[] {
+  const day = sharedDay(sheet);
   if (day === null) return [];
-  const starts = day.startsPerHour.toFixed(0);
+  const limit = sheet.settings.minutes;
+  const fits = limit === null || day.minutes <= limit;
+  const of = limit === null ? "" : ` of ${limit.toFixed(0)}`;
   return [
-    `with the bikes and wheels there are, runs, practice and swaps take ${day.minutes.toFixed(0)} min, about ${starts} starts an hour`,
+    `with the bikes and wheels there are the day takes ${day.minutes.toFixed(0)}${of} min, about ${day.startsPerHour.toFixed(0)} starts an hour${fits ? "" : ": it does not fit; fewer runs, or another bike or wheelset"}`,
   ];
 }
 

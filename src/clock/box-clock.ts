@@ -19,6 +19,7 @@ const OUTAGE_US = 60 * S;
 const BEST_US = 1000;
 /** chosen: what a straight line cannot follow (sun and shade within the window). */
 const FLOOR_US = 100;
+const BEND_PER_S = 0;
 /** chosen: change of a crystal's rate in the sun, per second; covers 10 min without exchanges. */
 const RATE_CHANGE_PER_S = 1e-8;
 /** Rate of a box not yet known: ceramic resonator, +-0.5 %, rectangular (from memory). */
@@ -127,10 +128,10 @@ function pointsOf(clock: BoxClock, { from, to }: Window, hostGuessUs: number): r
 
 /** The single exchange that tells most about x = 0, with nothing known of the clock's rate. */
 function bestSingle(points: readonly Point[]): LineAtZero {
-  let found = { value: 0, slope: 0, scatterU: 0, boundU: Number.POSITIVE_INFINITY };
+  let found = { value: 0, slope: 0, scatterU: 0, boundU: Number.POSITIVE_INFINITY, bend: 0 };
   for (const { x, y, bound } of points) {
     const u = Math.hypot(bound, x * RATE_U);
-    if (u < found.boundU) found = { value: y, slope: 0, scatterU: 0, boundU: u };
+    if (u < found.boundU) found = { value: y, slope: 0, scatterU: 0, boundU: u, bend: 0 };
   }
   return found;
 }
@@ -179,7 +180,7 @@ export function hostTimeOf(clock: BoxClock, at: BoxUs): Result<BoxClockReading, 
     ok: true,
     value: {
       hostUs: hostUs(host),
-      uncertaintyUs: Math.hypot(u, rateChangeU(window), FLOOR_US),
+      uncertaintyUs: Math.hypot(u, rateChangeU(window), FLOOR_US, (BEND_PER_S / S) * line.bend * (Math.min(window.beforeUs, window.afterUs) > OUTAGE_US ? 0 : 1)),
       clockDriftPpm: line.slope * 1e6,
       isExtrapolated: !Number.isFinite(window.beforeUs + window.afterUs),
       isHeldOver: Math.min(window.beforeUs, window.afterUs) > OUTAGE_US,

@@ -20,6 +20,8 @@ export interface LineAtZero {
   readonly scatterU: number;
   /** Standard uncertainty from the points' own bounds, however well they happen to agree. */
   readonly boundU: number;
+  /** Error of `value` for each unit of bend (y'' = 1) that the points have and the line has not. */
+  readonly bend: number;
 }
 
 /** A point that carries the line alone has no residual to judge it by. */
@@ -59,6 +61,7 @@ export function weightedLineAtZero(points: readonly Point[]): LineAtZero {
   const slope = sxy * perSxx;
   let scatter = 0;
   let bounded = 0;
+  let bend = 0;
   for (const { x, y, sigma, bound } of points) {
     const w = 1 / (sigma * sigma);
     const dx = x - xm;
@@ -67,11 +70,13 @@ export function weightedLineAtZero(points: readonly Point[]): LineAtZero {
     const residual = y - y0 - ym - slope * dx;
     scatter += ((k * residual) / (1 - Math.min(leverage, LEVERAGE_MAX))) ** 2;
     bounded += (k * bound) ** 2;
+    bend += (k * x * x) / 2;
   }
   return {
     value: y0 + ym - slope * xm,
     slope,
     scatterU: Math.sqrt(scatter),
     boundU: Math.sqrt(bounded),
+    bend,
   };
 }

@@ -18,6 +18,8 @@ import { explore } from "../explore/explore.ts";
 import { type CountedRun, sortedRuns } from "../stats/counted-runs.ts";
 import { isOfCheck } from "./found-check.ts";
 
+export { HELP as EXPLORE_HELP } from "../explore/help.ts";
+
 /** What a session explores; `check` null while values are still tried. */
 export interface Exploring {
   readonly explored: Explored;

@@ -3,7 +3,7 @@
 
 import type { Exploration, SettingFound } from "../../domain/exploration.ts";
 import { settingName, valuesName } from "../../domain/explored-values.ts";
-import type { ValuesRidden } from "../../summary/exploration.ts";
+import { EXPLORE_HELP, type ValuesRidden } from "../../summary/exploration.ts";
 import { fillRows, heading, type Line, line } from "../line.ts";
 import type { Look } from "../look.ts";
 import { type Column, tableRow } from "../present/columns.ts";
@@ -45,6 +45,8 @@ export function explorePage(
       ];
     }),
     ...(ridden.length === 0 ? [] : [section("VALUES RIDDEN"), ...riddenRows(ridden, width, look)]),
+    section("HOW TO READ IT"),
+    ...EXPLORE_HELP.flatMap((text) => wrapped(text, width)),
   ];
 }
 
