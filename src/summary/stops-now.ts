@@ -3,6 +3,7 @@
 import { type RiderStop, riderStops } from "../advisor/rider-stops.ts";
 import type { Summary } from "./summary.ts";
 
+export { minutesSinceFinish } from "../advisor/rest-before.ts";
 export type { RiderStop } from "../advisor/rider-stops.ts";
 
 /** Rider after rider in the sheet's order, what holds a rider first. */

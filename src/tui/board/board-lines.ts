@@ -4,8 +4,10 @@ import type { Run } from "../../domain/run.ts";
 import type { SessionUs } from "../../domain/time.ts";
 import { alertsAt, courseLine } from "../../summary/alerts.ts";
 import { askedFirst, missingAspects, ridersAsked } from "../../summary/asked-first.ts";
+import { callUpAhead } from "../../summary/call-up-ahead.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { reasonWhileHidden } from "../blind-words.ts";
+import { callUpWords } from "../console/call-up-page.ts";
 import { bandLines } from "../console/comparison-lines.ts";
 import { lastTimeLines } from "../console/last-time-lines.ts";
 import { bold, ends, fillRows, heading, type Line, line } from "../line.ts";
@@ -188,10 +190,15 @@ function largeDifference(summary: Summary, pairs: readonly Pair[], look: Look): 
   ];
 }
 
-/** One row: why this set-up, for whoever wants to know and may. */
+/** One row: who follows, where riders take turns; and why this set-up, for whoever may know. */
 export function boardReason(shot: BoardShot): Line {
   const { summary, now } = shot;
   if (summary.isClosed) return line("");
-  if (isHidden(shot) || askedFirst(summary, now) !== null) return line(reasonWhileHidden(summary));
-  return line(safeText(summary.comparison.next.because));
+  const isSilent = isHidden(shot) || askedFirst(summary, now) !== null;
+  const { because } = summary.comparison.next;
+  const reason = isSilent ? reasonWhileHidden(summary) : safeText(because);
+  const { zone } = summary.settings;
+  const then =
+    summary.riders.length > 1 ? callUpWords(callUpAhead(summary, now), now, zone) : undefined;
+  return line([then ?? "", reason].filter((text) => text !== "").join("; "));
 }

@@ -3,7 +3,8 @@ import type { BoxHealth } from "../../domain/equipment.ts";
 import type { Gate } from "../../domain/session.ts";
 import type { SessionUs } from "../../domain/time.ts";
 import { courseDoubt, SILENT_S } from "../../summary/course-doubt.ts";
-import { fillRows, heading, type Line, line } from "../line.ts";
+import { minutesSinceFinish } from "../../summary/stops-now.ts";
+import { fillRows, heading, type Line, line, lineWidth } from "../line.ts";
 import { alarm, type Look, markSpan, riderName } from "../look.ts";
 import { cutText, safeText, textWidth } from "../present/safe-text.ts";
 import { age, runningTime } from "../present/seconds.ts";
@@ -56,16 +57,19 @@ function riderLines(shot: Snapshot, width: number, rows: number, look: Look): re
     lines.push(line(courseDoubt(summary, now, () => "") === null ? "nobody" : "nobody known of"));
   }
   const title = heading(line("ON COURSE"), width, look.glyphs);
-  return [title, ...fillRows(lines, riderRows), waitingLine(shot, look)];
+  return [title, ...fillRows(lines, riderRows), waitingLine(shot, width, look)];
 }
 
-function waitingLine({ summary }: Snapshot, look: Look): Line {
+function waitingLine({ summary, now }: Snapshot, width: number, look: Look): Line {
   const rider = waitingRider(summary);
   if (rider === undefined) return line("no rider yet");
   const setup = summary.mounted[rider];
   const start = `next: ${riderName(summary, rider)}`;
   if (setup === undefined) return line(`${start}, set-up not known: 1..9`);
-  return [{ text: `${start} on ` }, markSpan(summary, setup, look)];
+  const waiting: Line = [{ text: `${start} on ` }, markSpan(summary, setup, look)];
+  const rest = minutesSinceFinish(summary, rider, now);
+  const rested = rest === null ? "" : `, ${String(Math.floor(rest))} min rest`;
+  return lineWidth(waiting) + textWidth(rested) <= width ? [...waiting, { text: rested }] : waiting;
 }
 
 /** All gates in words, one after the other: `start heard  split 1 heard  finish SILENT`. */

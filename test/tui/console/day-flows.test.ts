@@ -73,6 +73,13 @@ describe("a rider who may be tired or hurt", () => {
   });
 });
 
+describe("the rider who waits", () => {
+  it("has the rest since the finish beside the name where there is room", async () => {
+    const under = aConsole({ journal: aDay({ runs: 3 }), nowS: 1329 + 7.5 * 60 });
+    expect(await picture(under, 100, 30)).toContain("next: Rider one on B ▲, 7 min rest");
+  });
+});
+
 describe("the pages of the day", () => {
   it("follow one another by Tab and lead back by Esc", () => {
     const under = aConsole({ journal: aDay({ runs: 3, riders: 2 }), nowS: 1510 });
