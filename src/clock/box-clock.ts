@@ -17,9 +17,15 @@ const HOLD_OVER_WINDOW_US = 1200 * S;
 const OUTAGE_US = 60 * S;
 /** chosen: s0, error of an exchange without excess delay. Same simulation: smaller makes u too small. */
 const BEST_US = 1000;
-/** chosen: what a straight line cannot follow (sun and shade within the window). */
-const FLOOR_US = 100;
-const BEND_PER_S = 0;
+/** chosen: stamps of whole microseconds, and the crystal's own wander from exchange to exchange. */
+const FLOOR_US = 20;
+/**
+ * chosen: standard uncertainty of how the rate changes within the window, per second: what a straight
+ * line cannot follow, 0.1 ms at the window's end and half of that in its middle. Same simulation: in
+ * sun and shade u would be too small without it, and on an even day too large were it 0.1 ms
+ * throughout; test/clock/coverage.test.ts holds both sides.
+ */
+const BEND_PER_S = 3.3e-9;
 /** chosen: change of a crystal's rate in the sun, per second; covers 10 min without exchanges. */
 const RATE_CHANGE_PER_S = 1e-8;
 /** Rate of a box not yet known: ceramic resonator, +-0.5 %, rectangular (from memory). */
@@ -52,6 +58,8 @@ export interface BoxClockReading {
   readonly isProvisional: boolean;
   /** Exchanges that it rests on. */
   readonly exchanges: number;
+  /** Shortest round trip among them, us: unequal ways shift the offset by at most half of it. */
+  readonly leastRoundTripUs: number;
 }
 
 /**
@@ -106,17 +114,22 @@ function windowAround({ boxMidUs }: BoxClock, at: number, firstUs: number, lastU
   const nearestUs = Math.min(beforeUs, afterUs);
   const isOutage = nearestUs > OUTAGE_US;
   const isInside = Number.isFinite(beforeUs + afterUs);
-  const bridgedUs = isOutage && isInside ? 2 * nearestUs : 0;
-  const width = (isOutage ? HOLD_OVER_WINDOW_US : WINDOW_US) + bridgedUs;
+  // Bridged from both sides, the usual length of exchanges and the gap between them.
+  const bridgeUs = WINDOW_US + (isOutage ? 2 * nearestUs : 0);
+  const width = isOutage && !isInside ? HOLD_OVER_WINDOW_US : bridgeUs;
   let high = Math.min(at + width / 2, lastUs);
   const low = Math.max(Math.max(high, firstUs) - width, firstUs);
   high = Math.max(high, Math.min(low + width, lastUs));
   return { from: lowerBound(boxMidUs, low), to: lowerBound(boxMidUs, high + 1), beforeUs, afterUs };
 }
 
+function leastOf(values: readonly number[]): number {
+  return values.reduce((least, value) => Math.min(least, value), Number.POSITIVE_INFINITY);
+}
+
 function pointsOf(clock: BoxClock, { from, to }: Window, hostGuessUs: number): readonly Point[] {
   const trips = clock.roundTripsUs.slice(from, to);
-  const best = trips.reduce((least, trip) => Math.min(least, trip), Number.POSITIVE_INFINITY);
+  const best = leastOf(trips);
   return trips.flatMap((trip, i) => {
     const t = clock.hostMidUs[from + i];
     const y = clock.offsetsUs[from + i];
@@ -146,11 +159,16 @@ function lineOf(points: readonly Point[]): { readonly line: LineAtZero; readonly
   return hasRate && lineU < single.boundU ? { line, u: lineU } : { line: single, u: single.boundU };
 }
 
-/** Half the rate's change over the gap, squared; between two exchanges, over both distances. */
-function rateChangeU({ beforeUs, afterUs }: Window): number {
-  const isInside = Number.isFinite(beforeUs + afterUs);
-  const squareUs = isInside ? beforeUs * afterUs : Math.min(beforeUs, afterUs) ** 2;
-  return (RATE_CHANGE_PER_S / 2 / S) * squareUs;
+/**
+ * What the rate's change adds: carried past the last exchange in an outage, half of it times the gap
+ * squared; else what the line misses of a bend.
+ *
+ * @param bend - error for each unit of bend, us^2
+ */
+function rateChangeU({ beforeUs, afterUs }: Window, bend: number): number {
+  const gapUs = Math.min(beforeUs, afterUs);
+  const isCarried = gapUs > OUTAGE_US && !Number.isFinite(beforeUs + afterUs);
+  return isCarried ? (RATE_CHANGE_PER_S / 2 / S) * gapUs ** 2 : (BEND_PER_S / S) * Math.abs(bend);
 }
 
 /**
@@ -180,12 +198,13 @@ export function hostTimeOf(clock: BoxClock, at: BoxUs): Result<BoxClockReading, 
     ok: true,
     value: {
       hostUs: hostUs(host),
-      uncertaintyUs: Math.hypot(u, rateChangeU(window), FLOOR_US, (BEND_PER_S / S) * line.bend * (Math.min(window.beforeUs, window.afterUs) > OUTAGE_US ? 0 : 1)),
+      uncertaintyUs: Math.hypot(u, rateChangeU(window, line.bend), FLOOR_US),
       clockDriftPpm: line.slope * 1e6,
       isExtrapolated: !Number.isFinite(window.beforeUs + window.afterUs),
       isHeldOver: Math.min(window.beforeUs, window.afterUs) > OUTAGE_US,
       isProvisional: lastUs < at + WINDOW_US / 2,
       exchanges: window.to - window.from,
+      leastRoundTripUs: leastOf(clock.roundTripsUs.slice(window.from, window.to)),
     },
   };
 }

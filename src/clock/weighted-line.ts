@@ -20,7 +20,7 @@ export interface LineAtZero {
   readonly scatterU: number;
   /** Standard uncertainty from the points' own bounds, however well they happen to agree. */
   readonly boundU: number;
-  /** Error of `value` for each unit of bend (y'' = 1) that the points have and the line has not. */
+  /** How far `value` is off for each unit of second derivative that the line has not got. */
   readonly bend: number;
 }
 

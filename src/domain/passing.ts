@@ -20,7 +20,44 @@ export type PassingState =
   | "old"
   | "unknown-time";
 
-export interface Passing {
+/** An instant on common session time, and how well it is known. */
+export interface Instant {
+  readonly at: SessionUs;
+  /** Run of the laptop's clock that it rests on; null for a time typed by a person. */
+  readonly host: string | null;
+  /** Standard uncertainty of the clocks, s. */
+  readonly uncertaintyS: number;
+  /** The two ways to the box may differ by this much at most, s; 0 for a person's. */
+  readonly leastTripS: number;
+  /** A better time may still come. */
+  readonly isProvisional: boolean;
+  /** Placed by when its line arrived: its clock cannot be told. */
+  readonly isRough: boolean;
+}
+
+/**
+ * A part of a passing's uncertainty that is not the clocks'. `optics`: the receiver's delay. `meets`:
+ * where the tyre meets the beam. `stamp`: the box's own step. `reader`: somewhere within a transponder
+ * reader's field. `press`: a person's reaction.
+ */
+export interface GatePart {
+  readonly kind: "optics" | "meets" | "stamp" | "reader" | "press";
+  /** Anywhere within plus or minus this alike, s; null where the standard uncertainty itself is known. */
+  readonly halfWidthS: number | null;
+  /** Standard uncertainty, s. */
+  readonly uncertaintyS: number;
+}
+
+/** What the time between two passings, and its uncertainty, is worked out from. */
+export interface PassingTiming {
+  /** The box's own time, us; null for keyed ones. */
+  readonly boxUs: number | null;
+  /** Where it lies on session time, best first; at least one. */
+  readonly instants: readonly [Instant, ...Instant[]];
+  readonly gateParts: readonly GatePart[];
+}
+
+export interface Passing extends PassingTiming {
   /** `box:boot:seq` (boot 4 hex digits) or `hand:<entry seq>`; never changes. */
   readonly passingId: string;
   /** Seq of the journal entry that brought it. */

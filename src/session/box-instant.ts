@@ -2,22 +2,10 @@
 // exchange can change are kept.
 import { boxClock, hostTimeOf } from "../clock/box-clock.ts";
 import type { ClockExchange } from "../domain/exchange.ts";
-import { type BoxUs, type SessionUs, sessionUs } from "../domain/time.ts";
+import type { Instant } from "../domain/passing.ts";
+import { type BoxUs, sessionUs } from "../domain/time.ts";
 import type { BootEvidence, ExchangeGroup } from "./evidence.ts";
 import { itemsOf } from "./growing.ts";
-
-/** An instant on common session time, and how well it is known. */
-export interface Instant {
-  readonly at: SessionUs;
-  /** Run of the laptop's clock that it rests on; null for a time typed by a person. */
-  readonly host: string | null;
-  /** Standard uncertainty of the clocks, s. */
-  readonly uncertaintyS: number;
-  /** A better time may still come. */
-  readonly isProvisional: boolean;
-  /** Placed by when its line arrived: its clock cannot be told. */
-  readonly isRough: boolean;
-}
 
 /**
  * chosen: scatter of a line's arrival over a radio (simulated: 2 ms + exp(6 ms), 3 % 200 ms late);
@@ -100,11 +88,12 @@ function byGroup(group: ExchangeGroup, at: BoxUs, anchorUs: number): Instant | n
   const { exchanges, isWhole } = bearingOn(inOrder(group), at);
   const read = hostTimeOf(boxClock(exchanges), at);
   if (!read.ok) return null;
-  const { hostUs, uncertaintyUs, isProvisional } = read.value;
+  const { hostUs, uncertaintyUs, leastRoundTripUs, isProvisional } = read.value;
   const reading: Instant = {
     at: sessionUs(Math.round(hostUs + anchorUs)),
     host: group.host,
     uncertaintyS: uncertaintyUs / 1e6,
+    leastTripS: leastRoundTripUs / 1e6,
     isProvisional,
     isRough: false,
   };
@@ -141,6 +130,7 @@ export function boxInstants(
     at: sessionUs(at + delayUs + (anchorsUs.get(host) ?? 0)),
     host,
     uncertaintyS: ROUGH_S,
+    leastTripS: Number.POSITIVE_INFINITY,
     isProvisional: true,
     isRough: true,
   }));

@@ -1,10 +1,10 @@
 // Every passing that was seen or keyed, with where it was and when, before any matching.
-import type { PassingSource } from "../domain/passing.ts";
+import type { PassingSource, PassingTiming } from "../domain/passing.ts";
 import type { BoxId, Gate, RiderId } from "../domain/session.ts";
 import { sessionUs } from "../domain/time.ts";
 import { looksWrong } from "../match/passing-shape.ts";
 import type { EventMessage } from "../protocol/message.ts";
-import { boxInstants, type Instant } from "./box-instant.ts";
+import { boxInstants } from "./box-instant.ts";
 import type { Course } from "./course.ts";
 import {
   anchorsOn,
@@ -13,24 +13,12 @@ import {
   type Fold,
   type StoredEvent,
 } from "./evidence.ts";
+import { gatePartsOf } from "./gate-parts.ts";
 import { itemsOf } from "./growing.ts";
 import { boxPassingId } from "./passing-id.ts";
 
-/** Receiver's delay, +-105 us, rectangular; carrier cycles of a demodulating receiver, from memory. */
-const OPTICS_S = 61e-6;
-/** Where the tyre meets the beam, +-5 mm, rectangular, m. */
-const MEETS_M = 0.0029;
-/** chosen: speed where the beam's clear line gives none, m/s. */
-const USUAL_SPEED = 8;
-/** Front of the front tyre to back of the rear one at hub height, m. */
-const BIKE_M = 1.96;
-/** chosen: a transponder is read somewhere within its field; no figure of a real reader is known. */
-const TRANSPONDER_S = 0.1;
-/** A person's press, like any hand timing. */
-const PRESS_S = 0.2;
-
 /** One passing before matching. */
-export interface SeenPassing {
+export interface SeenPassing extends PassingTiming {
   readonly passingId: string;
   readonly entrySeq: number;
   readonly day: number;
@@ -38,14 +26,8 @@ export interface SeenPassing {
   readonly box: BoxId | null;
   readonly boot: number | null;
   readonly boxSeq: number | null;
-  /** The box's own time; null for keyed ones. */
-  readonly boxUs: number | null;
   /** Gates that it may be at; none for a box that isn't on the sheet. */
   readonly gates: readonly number[];
-  /** Where it lies on session time, best first; at least one. */
-  readonly instants: readonly [Instant, ...Instant[]];
-  /** Standard uncertainty that is not the clocks': optics, geometry, a person's reaction, s. */
-  readonly gateS: number;
   readonly tag: string | null;
   readonly keyedRider: RiderId | null;
   readonly blockedS: number | null;
@@ -96,12 +78,6 @@ function shapedOf(boot: BootEvidence): readonly Shaped[] {
   return shaped;
 }
 
-function beamS(blockedS: number | null): number {
-  const isBike = blockedS !== null && blockedS > 0.05 && blockedS < 2;
-  const speed = isBike ? BIKE_M / blockedS : USUAL_SPEED;
-  return Math.hypot(OPTICS_S, MEETS_M / speed);
-}
-
 const SOURCES: Readonly<Partial<Record<EventMessage["kind"], PassingSource>>> = {
   B: "beam",
   T: "transponder",
@@ -119,7 +95,6 @@ function ofBox(
   const source = SOURCES[message.kind];
   const [first, ...others] = boxInstants(boot, message.atUs, host, anchorsOn(fold, day));
   if (source === undefined || first === undefined) return null;
-  const isBeam = source === "beam";
   return {
     passingId: boxPassingId(day, message.box, message.boot, message.seq),
     entrySeq,
@@ -131,12 +106,12 @@ function ofBox(
     boxUs: message.atUs,
     gates,
     instants: [first, ...others],
-    gateS: isBeam ? beamS(blockedS) : source === "transponder" ? TRANSPONDER_S : PRESS_S,
+    gateParts: gatePartsOf(source, blockedS),
     tag: message.tag,
     keyedRider: null,
     blockedS,
     pulses,
-    looksWrong: isBeam && looksWrong(blockedS, pulses),
+    looksWrong: source === "beam" && looksWrong(blockedS, pulses),
   };
 }
 
@@ -174,11 +149,12 @@ function keyed(
         at: sessionUs(at),
         host: typedAtUs === null ? entry.host : null,
         uncertaintyS: 0,
+        leastTripS: 0,
         isProvisional: false,
         isRough: false,
       },
     ],
-    gateS: uncertaintyS,
+    gateParts: [{ kind: "press", halfWidthS: null, uncertaintyS }],
     tag: null,
     keyedRider: rider,
     blockedS: null,

@@ -1,6 +1,7 @@
 // `npm run bench [-- --json]`: measures what a user waits for, each figure beside a yardstick from the
 // same run. Nothing here is asserted in a test: the figures are a machine's, the ratios ours.
 import { calibrateFigures } from "./calibrate.ts";
+import { clockFigures } from "./clock.ts";
 import { compareFigures } from "./compare.ts";
 import { decodeFigures } from "./decode.ts";
 import { type Figure, tableOf } from "./figure.ts";
@@ -15,6 +16,7 @@ const BENCHES: readonly (readonly [string, () => Promise<readonly Figure[]>])[] 
   ["journal", replayFigures],
   ["compare", compareFigures],
   ["calibrate", calibrateFigures],
+  ["clock", clockFigures],
   ["start", startFigures],
   ["screen", screenFigures],
 ];
