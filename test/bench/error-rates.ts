@@ -1,19 +1,9 @@
 // `npm run error-rates [-- --days N] [-- --keep DIR]`: rides the days of many plans through the built
 // program and prints the table of its error rates that DEVELOPERS.md shows. Hours of work at the
 // default; `--keep` keeps each plan's answer in a folder and goes on from there.
-import { execFileSync } from "node:child_process";
-import {
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readFileSync,
-  renameSync,
-  writeFileSync,
-} from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
 import { parseArgs } from "node:util";
 import type { Calibration, CalibrationCell } from "../../src/calibrate/calibration.ts";
+import { calibrations, markdownTable as table } from "./kept-calibration.ts";
 
 const { values } = parseArgs({
   options: {
@@ -23,8 +13,7 @@ const { values } = parseArgs({
   },
 });
 const DAYS = Number(values.days);
-const folder = values.keep ?? mkdtempSync(join(tmpdir(), "swaplap-error-rates-"));
-mkdirSync(folder, { recursive: true });
+const ask = calibrations(values.keep, values.threads);
 
 interface Plan {
   readonly setups: number;
@@ -38,7 +27,7 @@ interface Plan {
   readonly isAboutB?: boolean;
 }
 
-const ORDERS = ["alternating", "suggested"] as const;
+const ORDERS = ["mirrored", "suggested"] as const;
 type Order = (typeof ORDERS)[number];
 
 const PLANS: readonly Plan[] = [
@@ -101,24 +90,7 @@ function calibrated(
   kinds: "no-difference" | "difference",
   days: number,
 ): Calibration {
-  const name = `${nameOf(plan)} ${order} ${kinds} ${String(days)}`.replaceAll(/[^a-z0-9.]+/g, "-");
-  const kept = join(folder, `${name}.json`);
-  if (!existsSync(kept)) {
-    const sheet = join(folder, `${name}.toml`);
-    writeFileSync(sheet, sheetOf(plan));
-    process.stderr.write(`${name}\n`);
-    const out = execFileSync(
-      process.execPath,
-      ["dist/swaplap.js", "calibrate", sheet, "--json", "--order", order, "--kinds", kinds].concat(
-        ["--days", String(days)],
-        values.threads === undefined ? [] : ["--threads", values.threads],
-      ),
-      { encoding: "utf8", stdio: ["ignore", "pipe", "ignore"], maxBuffer: 64 * 1024 * 1024 },
-    );
-    writeFileSync(`${kept}.part`, out);
-    renameSync(`${kept}.part`, kept);
-  }
-  return JSON.parse(readFileSync(kept, "utf8")) as Calibration;
+  return ask({ name: nameOf(plan), sheet: sheetOf(plan), order, kinds, days });
 }
 
 type Figure = Pick<CalibrationCell, "called" | "called_se">;
@@ -132,11 +104,6 @@ function worst(cells: readonly Figure[]): string {
   const [first, ...rest] = cells;
   if (first === undefined) return "";
   return share(rest.reduce((most, cell) => (cell.called > most.called ? cell : most), first));
-}
-
-function table(head: readonly string[], rows: readonly (readonly string[])[]): string {
-  const line = (cells: readonly string[]): string => `| ${cells.join(" | ")} |`;
-  return [line(head), line(head.map(() => "---")), ...rows.map(line)].join("\n");
 }
 
 /** Days a figure: a day of many set-ups and runs takes long, and is far from the limit. */

@@ -40,6 +40,7 @@ const SETTINGS: Settings = {
   travelMaxS: 1800,
   spreadDf: null,
   aspects: [],
+  start: null,
 };
 
 export function aTrial(given: TrialGiven = {}): Trial {
