@@ -116,10 +116,10 @@ export function fixedAgain(
   changed: Partial<Pick<Sheet, "riders" | "setups" | "settings">>,
   planOf: PlanOf,
 ): readonly Content[] {
-  const { settings, gates, riders, setups, swapCosts, hours, gear, explored } = session;
+  const { settings, gates, riders, setups, swapCosts, hours, gear, explored, lines } = session;
   const hasRun1 = session.runs.some((run) => run.k !== null);
   if (settings === null || hasRun1) return [];
-  const known = { settings, gates, riders, setups, swaps: swapCosts, hours, gear, explored };
+  const known = { settings, gates, riders, setups, swaps: swapCosts, hours, gear, explored, lines };
   const sheet: Sheet = { ...known, ...changed };
   return [{ type: "plan-fixed", body: planOf(sheet) }];
 }

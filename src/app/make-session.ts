@@ -10,7 +10,7 @@ import { requireOpen } from "./find.ts";
 
 /** @param plan - what is fixed before run 1, worked out from the same sheet */
 export function sessionEntries(sheet: Sheet, plan: Body<"plan-fixed">): readonly Content[] {
-  const { settings, gates, riders, setups, swaps, hours, gear, explored } = sheet;
+  const { settings, gates, riders, setups, swaps, hours, gear, explored, lines } = sheet;
   return [
     {
       type: "session-made",
@@ -22,8 +22,9 @@ export function sessionEntries(sheet: Sheet, plan: Body<"plan-fixed">): readonly
         gear: {
           ...gear,
           bikes: gear.bikes.map((b) => ({ ...b, riders: b.riders && [...b.riders] })),
-          parts: gear.parts.map((p) => ({ ...p, setups: [...p.setups] })),
+          parts: gear.parts.map((p) => ({ ...p, setups: [...p.setups], tag: p.tag ?? null })),
         },
+        lines: lines.map((each) => ({ ...each, boxes: { ...each.boxes } })),
         explored: explored && { ...explored, settings: explored.settings.map((s) => ({ ...s })) },
       },
     },

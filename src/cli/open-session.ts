@@ -75,8 +75,18 @@ export function sheetOf(file: string): {
   const session = openToRead(file);
   try {
     const summary = session.summary();
-    const { settings, gates, riders, setups, swapCosts, hours, gear, explored } = summary;
-    const sheet = { settings, gates, riders, setups, swaps: swapCosts, hours, gear, explored };
+    const { settings, gates, riders, setups, swapCosts, hours, gear, explored, lines } = summary;
+    const sheet = {
+      settings,
+      gates,
+      riders,
+      setups,
+      swaps: swapCosts,
+      hours,
+      gear,
+      explored,
+      lines,
+    };
     return { sheet, measured: sessionSpread(summary) };
   } finally {
     session.close();

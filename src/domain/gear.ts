@@ -26,6 +26,8 @@ export interface Part {
   /** Set-ups that it is part of. */
   readonly setups: readonly SetupId[];
   readonly standards: Standards;
+  /** Transponder on the part, read at the start; null: none. */
+  readonly tag?: string | null;
 }
 
 export interface Gear {

@@ -1,6 +1,7 @@
 // What is fixed about a session before it is ridden: course, riders, set-ups, settings.
 import type { DayHours } from "./day-hours.ts";
 import type { Explored } from "./explored.ts";
+import type { ForeignLine } from "./foreign-line.ts";
 import type { Gear } from "./gear.ts";
 import type { BoxId, RiderId, SetupId } from "./ids.ts";
 
@@ -94,6 +95,8 @@ export interface Settings {
   readonly travelMaxS: number;
   /** What the rider is asked about after each run, 1 (worst) to 10, the main one first; at most four. */
   readonly aspects: readonly string[];
+  /** How a run is started: standing, or rolling from a mark; null: not told. */
+  readonly start: string | null;
 }
 
 /** Everything a session sheet says, defaults filled in. */
@@ -108,6 +111,8 @@ export interface Sheet {
   readonly gear: Gear;
   /** Null: declared set-ups are compared. */
   readonly explored: Explored | null;
+  /** Lines of receivers that speak a protocol of their own. */
+  readonly lines: readonly ForeignLine[];
 }
 
 /** Names of the sectors in riding order; one fewer than the gates. Unnamed ones are "Sector 2". */

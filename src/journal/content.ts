@@ -79,7 +79,20 @@ const gear = z.object({
       standards,
     }),
   ),
-  parts: z.array(z.object({ id, name: text, kind: text, setups: z.array(id), standards })),
+  parts: z.array(
+    z.object({
+      id,
+      name: text,
+      kind: text,
+      setups: z.array(id),
+      standards,
+      tag: z
+        .string()
+        .regex(/^[0-9A-Z]{1,8}$/)
+        .nullable()
+        .default(null),
+    }),
+  ),
   mechanics: z.number().int().positive().nullable(),
 });
 const explored = z.object({
@@ -114,6 +127,18 @@ const settings = z.object({
   travelMinS: seconds.positive(),
   travelMaxS: seconds.positive(),
   aspects: z.array(text).max(4).default([]),
+  start: text.nullable().default(null),
+});
+
+const foreignLine = z.object({
+  name: text,
+  pattern: z.string().max(500),
+  unit: z.enum(["s", "ms", "us", "h:m:s"]),
+  clock: z.enum(["device", "arrival"]),
+  boxes: z.record(z.string().max(40), boxId),
+  latencyS: seconds.positive(),
+  resolutionS: seconds.positive(),
+  baud: z.number().int().positive(),
 });
 
 const importedRow = z.object({
@@ -137,6 +162,7 @@ export const bodies = {
     hours: hours.default({ ...NO_HOURS, breaks: [] }),
     gear: gear.default({ ...NO_GEAR, bikes: [], parts: [] }),
     explored: explored.nullable().default(null),
+    lines: z.array(foreignLine).default([]),
   }),
   /** Fixed before run 1 and never changed: what every band is worked out from. */
   "plan-fixed": z.object({

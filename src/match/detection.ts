@@ -20,6 +20,8 @@ export interface Detection {
   readonly source: PassingSource;
   /** By the transponder, or by the key that the operator pressed for that rider. */
   readonly taggedRider: RiderId | null;
+  /** Read by a transponder gate and nobody's on the sheet; null for any other passing. */
+  readonly unknownTag: string | null;
   /** Put there afterwards by the operator; wins over the transponder. */
   readonly assigned: NamedAt | null;
   /** Judged "not a bike?" by its shape. */
@@ -44,6 +46,8 @@ export interface MatchDecisions {
   readonly riderCorrections: ReadonlyMap<string, readonly NamedAt[]>;
   /** Runs marked DNF, with when: their riders are off the course from then on. */
   readonly offCourse: ReadonlyMap<string, SessionUs>;
+  /** Runs of which the operator said that they count as they are. */
+  readonly confirmed: ReadonlySet<string>;
 }
 
 export interface MatchInput {
@@ -53,6 +57,8 @@ export interface MatchInput {
   readonly finishGate: number;
   /** Sheet order. */
   readonly riders: readonly RiderId[];
+  /** What a run is expected to take, s; null if the sheet does not say. */
+  readonly expectedS: number | null;
   /** Limits until three runs have finished, s. */
   readonly travelMinS: number;
   readonly travelMaxS: number;

@@ -2,65 +2,23 @@
 // passings of a day each time one has come or a person has decided something.
 import type { PassingState } from "../domain/passing.ts";
 import type { RiderId } from "../domain/session.ts";
-import type {
-  Detection,
-  Fate,
-  MatchDecisions,
-  MatchedRun,
-  MatchInput,
-  MatchResult,
-} from "./detection.ts";
+import type { Detection, Fate, MatchDecisions, MatchInput, MatchResult } from "./detection.ts";
+import { matchedRun } from "./matched-run.ts";
+import { decide, fieldOf, hasSureFinish, idsOf, type Matching, namedRider } from "./matching.ts";
 import { byTime, type Merged, mergeDetections } from "./merge-detections.ts";
 import {
   asPastStart,
-  type Field,
   finishCandidates,
   isOvertakenByOwn,
   type OpenRun,
   riderOf,
   splitCandidates,
 } from "./open-run.ts";
-import { type PastStart, starterAt } from "./starter.ts";
-import {
-  addTravel,
-  noTravels,
-  removeTravel,
-  type TravelHistory,
-  travelLimits,
-} from "./travel-limits.ts";
-
-/** Everything that changes while the passings are gone through in order of time. */
-interface Matching {
-  readonly input: MatchInput;
-  readonly runs: OpenRun[];
-  /** Those that can still take a passing, a few at any time. */
-  open: OpenRun[];
-  readonly past: PastStart[];
-  readonly fates: Map<string, Fate>;
-  /** Runs whose finish the operator has named, by start passing or run. */
-  readonly reserved: ReadonlySet<string>;
-  /** Runs that were out together when one of them finished without a name. */
-  readonly outTogether: (readonly OpenRun[])[];
-  readonly history: TravelHistory;
-}
-
-function fieldOf(m: Matching): Field {
-  const { travelMinS, travelMaxS, decisions } = m.input;
-  const sheet = { minUs: travelMinS * 1e6, maxUs: travelMaxS * 1e6 };
-  return { open: m.open, history: m.history, sheet, decisions };
-}
-
-function idsOf(merged: Merged): readonly string[] {
-  return [merged.detection.passingId, ...merged.doubles];
-}
-
-function decide<T>(merged: Merged, decided: ReadonlyMap<string, T>): T | undefined {
-  for (const id of idsOf(merged)) {
-    const found = decided.get(id);
-    if (found !== undefined) return found;
-  }
-  return undefined;
-}
+import { firstIn } from "./overtaking.ts";
+import { starterAt } from "./starter.ts";
+import { addTravel, noTravels, removeTravel, travelLimits } from "./travel-limits.ts";
+import { noUsualTimes } from "./usual-times.ts";
+import { doubtOthers, firstThatFits, passed } from "./weigh-doubts.ts";
 
 function setFate(m: Matching, merged: Merged, fate: Fate): void {
   m.fates.set(merged.detection.passingId, fate);
@@ -69,12 +27,6 @@ function setFate(m: Matching, merged: Merged, fate: Fate): void {
 
 function loose(m: Matching, merged: Merged, state: PassingState, gate: number | null): void {
   setFate(m, merged, { state, runId: null, gate });
-}
-
-/** The rider that a passing names, if that rider is one of the session's. */
-function namedRider(m: Matching, merged: Merged): RiderId | null {
-  const rider = merged.assigned?.rider ?? merged.taggedRider;
-  return rider !== null && m.input.riders.includes(rider) ? rider : null;
 }
 
 function takeStart(m: Matching, start: Merged): void {
@@ -142,13 +94,8 @@ function finishRun(m: Matching, run: OpenRun, finish: Merged): void {
   }
   addTravel(m.history, run.start.at, finish.at);
   m.open = m.open.filter((other) => other.finish === null && !isOvertakenByOwn(other));
+  passed(m, run, gate);
   setFate(m, finish, { state: "matched", runId: run.runId, gate });
-}
-
-/** Its finish says whose it is, or the operator did. */
-function hasNamedFinish(m: Matching, run: OpenRun): boolean {
-  if (run.finish === null) return false;
-  return run.isReserved || namedRider(m, run.finish) !== null;
 }
 
 /** The run that the operator put this passing into, if it had started by then. */
@@ -175,7 +122,7 @@ function takeOvertaken(m: Matching, finish: Merged, rider: RiderId | null): bool
     const other = together.find((run) => run.finish === null && !run.isFalseStart);
     const earlier = own?.finish ?? null;
     if (own === undefined || other === undefined || earlier === null) continue;
-    if (hasNamedFinish(m, own)) continue;
+    if (hasSureFinish(m, own)) continue;
     removeTravel(m.history, own.start.at, earlier.at);
     finishRun(m, other, earlier);
     finishRun(m, own, finish);
@@ -192,29 +139,48 @@ function takeFinish(m: Matching, finish: Merged): boolean {
     return true;
   }
   const rider = namedRider(m, finish);
+  const { finishGate } = m.input;
   const candidates = finishCandidates(fieldOf(m), finish.at, rider);
-  const first = candidates[0];
+  const first = firstIn(candidates, finishGate);
   if (first === undefined || (rider !== null && riderOf(first) !== rider)) {
     if (takeOvertaken(m, finish, rider)) return true;
   }
   if (first === undefined) return false;
-  // With several riders out any of them may have finished: first in, first out, but not counted.
-  if (candidates.length > 1) m.outTogether.push(candidates);
+  // With several riders out another may have finished: first in, first out, and in doubt if plausible.
+  if (candidates.length > 1) {
+    m.outTogether.push(candidates);
+    doubtOthers(m, first, candidates, finishGate, finish.at);
+  }
   finishRun(m, first, finish);
   return true;
 }
 
 function takeSplit(m: Matching, split: Merged, gate: number): void {
-  const run =
-    decidedRun(m, split) ?? splitCandidates(fieldOf(m), split.at, gate, namedRider(m, split))[0];
+  const rider = namedRider(m, split);
+  const decided = decidedRun(m, split);
+  const candidates =
+    decided === undefined ? splitCandidates(fieldOf(m), split.at, gate, rider) : [decided];
+  const run = firstThatFits(m, candidates, gate, split.at);
   if (run === undefined) {
     loose(m, split, "orphan", gate);
     return;
   }
+  if (rider === null) doubtOthers(m, run, candidates, gate, split.at);
   const before = run.passings[gate] ?? null;
   if (before !== null) loose(m, before, "orphan", gate);
   run.passings[gate] = split;
+  passed(m, run, gate);
   setFate(m, split, { state: "matched", runId: run.runId, gate });
+}
+
+/** A transponder of nobody on the sheet, and no beam saw it: listed, until somebody says whose it is. */
+function isNobodys(m: Matching, merged: Merged): boolean {
+  return (
+    merged.detection.source === "transponder" &&
+    namedRider(m, merged) === null &&
+    merged.detection.promotedAt === null &&
+    decide(merged, m.input.decisions.intoRun) === undefined
+  );
 }
 
 function take(m: Matching, merged: Merged): void {
@@ -227,6 +193,7 @@ function take(m: Matching, merged: Merged): void {
   else if (isJoinedFinish) {
     if (!takeFinish(m, merged)) loose(m, merged, "orphan", finishGate);
   } else if (gates.length === 0) loose(m, merged, "orphan", null);
+  else if (isNobodys(m, merged)) loose(m, merged, "orphan", gates[0] ?? null);
   else if (split !== undefined) takeSplit(m, merged, split);
   else if (gates.includes(finishGate) && takeFinish(m, merged)) return;
   else if (gates.includes(0)) takeStart(m, merged);
@@ -261,38 +228,6 @@ function isWanted(detection: Detection, decisions: MatchDecisions, starts: Reado
   );
 }
 
-/** Out together with another, and neither that one's finish nor its own names a rider. */
-function isAmbiguous(m: Matching, run: OpenRun): boolean {
-  if (hasNamedFinish(m, run)) return false;
-  return m.outTogether.some(
-    (together) =>
-      together.includes(run) && together.filter((other) => !hasNamedFinish(m, other)).length > 1,
-  );
-}
-
-function matchedRun(m: Matching, run: OpenRun): MatchedRun {
-  const isFinished = run.finish !== null;
-  const outUs = m.input.now - run.start.at;
-  const isTooLong =
-    !isFinished && outUs > travelLimits(m.history, run.start.at, fieldOf(m).sheet).maxUs;
-  const isUnsure = isAmbiguous(m, run);
-  const flags: string[] = [];
-  if (isUnsure) flags.push("two starts possible");
-  if (!isFinished && run.next !== null) flags.push("DNF? started again");
-  else if (isTooLong) flags.push("DNF? out longer than a run can take");
-  if (run.passings.some((passing) => passing?.isDoubleTrip === true)) flags.push("double trip");
-  return {
-    runId: run.runId,
-    rider: riderOf(run),
-    startId: run.start.detection.passingId,
-    passingIds: run.passings.map((passing) => passing?.detection.passingId ?? null),
-    isFinished,
-    isAmbiguous: isUnsure,
-    isDoubtful: isTooLong || (!isFinished && run.next !== null),
-    flags,
-  };
-}
-
 /**
  * Matches the passings of one day. The same passings give the same runs in whatever order they came;
  * a run is matched by what happened up to its finish, so that later runs never rewrite it.
@@ -316,6 +251,9 @@ export function matchDetections(input: MatchInput): MatchResult {
     reserved,
     outTogether: [],
     history: noTravels(),
+    usual: noUsualTimes(),
+    doubts: [],
+    isUsual: new Set(),
   };
   const wanted: Detection[] = [];
   const rejected: Detection[] = [];

@@ -27,6 +27,8 @@ export interface Merged {
   readonly gates: readonly number[];
   /** Named by transponder or key. */
   readonly taggedRider: RiderId | null;
+  /** Transponders of nobody on the sheet, seen with it. */
+  readonly unknownTags: readonly string[];
   /** Named afterwards by the operator. */
   readonly assigned: NamedAt | null;
   /** Smallest entry seq of all that saw it: the one that opened the run, whatever came later. */
@@ -45,6 +47,7 @@ function merged(detection: Detection): Merged {
     at: detection.at,
     gates: detection.gates,
     taggedRider: detection.taggedRider,
+    unknownTags: detection.unknownTag === null ? [] : [detection.unknownTag],
     assigned: detection.assigned,
     openedBy: detection.entrySeq,
     doubles: [],
@@ -59,6 +62,7 @@ function absorb(winner: Merged, loser: Merged): Merged {
     ...winner,
     gates: shared.length > 0 ? shared : winner.gates,
     taggedRider: winner.taggedRider ?? loser.taggedRider,
+    unknownTags: [...new Set([...winner.unknownTags, ...loser.unknownTags])],
     assigned: winner.assigned ?? loser.assigned,
     openedBy: Math.min(winner.openedBy, loser.openedBy),
     doubles: [...winner.doubles, loser.detection.passingId, ...loser.doubles],
@@ -84,36 +88,56 @@ function riderOf(m: Merged): RiderId | null {
   return m.assigned?.rider ?? m.taggedRider;
 }
 
-/** Puts transponders to the nearest beam at the same gate; those without one stay by themselves. */
+/** A transponder's passing and a broken beam near it, by place in the list. */
+interface Near {
+  readonly tag: number;
+  readonly beam: number;
+  readonly awayUs: number;
+}
+
+function nearBeams(sorted: readonly Detection[]): readonly Near[] {
+  const near: Near[] = [];
+  sorted.forEach((tag, i) => {
+    if (tag.source !== "transponder") return;
+    for (const step of [-1, 1]) {
+      for (let j = i + step; ; j += step) {
+        const other = sorted[j];
+        const awayUs = other === undefined ? TAG_US + 1 : Math.abs(other.at - tag.at);
+        if (other === undefined || awayUs > TAG_US) break;
+        if (other.source === "beam" && sharesGate(other, tag))
+          near.push({ tag: i, beam: j, awayUs });
+      }
+    }
+  });
+  return near.sort((a, b) => a.awayUs - b.awayUs || a.tag - b.tag || a.beam - b.beam);
+}
+
+/**
+ * Puts transponders to beams at the same gate, the nearest pairs first, so that of two riders close
+ * together each gets their own; a rider read again stays with the beam that was named first. Those
+ * without a beam stay by themselves.
+ */
 function withTags(sorted: readonly Detection[]): readonly Merged[] {
   const all = sorted.map(merged);
   if (!sorted.some((d) => d.source === "transponder")) return all;
   const taken = new Set<number>();
-  sorted.forEach((tag, i) => {
-    if (tag.source !== "transponder") return;
-    let best = -1;
-    let bestUs = TAG_US + 1;
-    const consider = (j: number): boolean => {
-      const other = sorted[j];
-      if (other === undefined) return false;
-      const away = Math.abs(other.at - tag.at);
-      if (away > TAG_US) return false;
-      if (other.source === "beam" && away < bestUs && sharesGate(other, tag)) {
-        best = j;
-        bestUs = away;
-      }
-      return true;
-    };
-    for (let j = i - 1; consider(j); j -= 1);
-    for (let j = i + 1; consider(j); j += 1);
-    const beam = all[best];
-    const own = all[i];
-    if (beam === undefined || own === undefined) return;
-    const named = riderOf(beam);
-    if (named !== null && riderOf(own) !== null && named !== riderOf(own)) return;
-    all[best] = absorb(beam, own);
-    taken.add(i);
-  });
+  /** By rider, the beams named so far. */
+  const beams = new Map<RiderId, number[]>();
+  for (const { tag, beam: nearest } of nearBeams(sorted)) {
+    const own = all[tag];
+    if (own === undefined || taken.has(tag)) continue;
+    const rider = riderOf(own);
+    const named = rider === null ? [] : (beams.get(rider) ?? []);
+    const again = named.find((j) => Math.abs((sorted[j]?.at ?? Infinity) - own.at) <= TAG_US);
+    const place = again ?? nearest;
+    const beam = all[place];
+    if (beam === undefined) continue;
+    const before = riderOf(beam);
+    if (before !== null && rider !== null && before !== rider) continue;
+    all[place] = absorb(beam, own);
+    taken.add(tag);
+    if (rider !== null && again === undefined) beams.set(rider, [...named, place]);
+  }
   return all.filter((_, i) => !taken.has(i));
 }
 

@@ -2,6 +2,7 @@
 // a session.
 import { type DayHours, NO_HOURS } from "../domain/day-hours.ts";
 import type { Explored, FoundCheck } from "../domain/explored.ts";
+import type { ForeignLine } from "../domain/foreign-line.ts";
 import { type Gear, NO_GEAR } from "../domain/gear.ts";
 import type {
   Gate,
@@ -26,6 +27,7 @@ export interface Course {
   readonly hours: DayHours;
   readonly gear: Gear;
   readonly explored: Explored | null;
+  readonly lines: readonly ForeignLine[];
   readonly check: FoundCheck | null;
   /** When the margin was changed to another one. */
   readonly marginChanges: readonly SessionUs[];
@@ -42,6 +44,7 @@ const nothingKnown: Course = {
   hours: NO_HOURS,
   gear: NO_GEAR,
   explored: null,
+  lines: [],
   check: null,
   marginChanges: [],
   heldBecause: null,
@@ -90,6 +93,7 @@ function withDecision(
         hours: entry.body.hours,
         gear: entry.body.gear,
         explored: entry.body.explored,
+        lines: entry.body.lines,
       };
     case "rider-added":
       if (course.riders.some((r) => r.id === entry.body.id)) {

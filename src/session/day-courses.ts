@@ -66,6 +66,7 @@ function joined(before: Course, day: Course): Course {
     hours: day.hours,
     gear: day.gear,
     explored: before.explored,
+    lines: day.lines,
     check: before.check,
     marginChanges: before.marginChanges,
     heldBecause: day.heldBecause,

@@ -20,6 +20,7 @@ import { markBook } from "./run-marks.ts";
 import { type SeenPassing, seenPassings } from "./seen-passing.ts";
 import type { Session } from "./session.ts";
 import { hasRunAt, plannedEnds, planOf } from "./settled-plan.ts";
+import { settledUntil } from "./settled-until.ts";
 import { takenBack, undoables } from "./taken-back.ts";
 
 /** Anomalies kept for the screen. */
@@ -66,8 +67,9 @@ function rawRuns(
   for (const { day, course: ownCourse, now, seen, match } of days) {
     const byId = new Map(seen.map((p) => [p.passingId, p]));
     const troubles = boxTroubles(fold, day, ownCourse);
+    const settled = settledUntil(fold, day, ownCourse);
     for (const run of match.runs) {
-      const timed = timedRun(run, { day, seen: byId, troubles, now });
+      const timed = timedRun(run, { day, seen: byId, troubles, now, settled });
       if (timed !== null) runs.push(timed);
     }
   }

@@ -24,6 +24,7 @@ interface DayDecisions {
   readonly nextStarters: NamedAt[];
   readonly riderCorrections: Map<string, readonly NamedAt[]>;
   readonly offCourse: Map<string, SessionUs>;
+  readonly confirmed: Set<string>;
 }
 
 function assign(day: DayDecisions, entry: EntryOf<"passing-assigned">, at: SessionUs): void {
@@ -86,6 +87,8 @@ function take(day: DayDecisions, decision: Decision): void {
       if (sectors.length > 0) return;
       if (mark === "dnf") day.offCourse.set(run, at);
       else day.offCourse.delete(run);
+      if (mark === "ok") day.confirmed.add(run);
+      else day.confirmed.delete(run);
     }
   }
 }
@@ -119,6 +122,7 @@ function detection(seen: SeenPassing, course: Course, decided: PassingDecision):
     at: seen.instants[0].at,
     source: seen.source,
     taggedRider: seen.keyedRider ?? tagged?.id ?? null,
+    unknownTag: tagged === undefined ? seen.tag : null,
     looksWrong: seen.looksWrong,
     ...decided,
   };
@@ -146,6 +150,7 @@ export function matchDay(
     nextStarters: [],
     riderCorrections: new Map(),
     offCourse: new Map(),
+    confirmed: new Set(),
   };
   for (const decision of holding) take(day, decision);
   unknownPassings(holding, new Set(seen.map((s) => s.passingId))).forEach(note);
@@ -156,6 +161,7 @@ export function matchDay(
     detections: seen.map((s) => detection(s, course, passings.get(s.passingId) ?? undecided)),
     finishGate: Math.max(course.gates.length - 1, 1),
     riders: course.riders.map((r) => r.id),
+    expectedS: course.settings?.expectedRunS ?? null,
     travelMinS: course.settings?.travelMinS ?? 10,
     travelMaxS: course.settings?.travelMaxS ?? 1800,
     now,

@@ -3,6 +3,7 @@ import type { PlannedEnd } from "../domain/comparison.ts";
 import type { DayHours } from "../domain/day-hours.ts";
 import type { BoxHealth, LineFaults, PortHealth } from "../domain/equipment.ts";
 import type { Explored, FoundCheck } from "../domain/explored.ts";
+import type { ForeignLine } from "../domain/foreign-line.ts";
 import type { Gear } from "../domain/gear.ts";
 import type { Incident, Measure, Note, Rating, Swap, Undoable } from "../domain/happening.ts";
 import type { Passing } from "../domain/passing.ts";
@@ -43,6 +44,8 @@ export interface Session {
   readonly gear: Gear;
   /** Null: declared set-ups are compared. */
   readonly explored: Explored | null;
+  /** Lines of receivers that speak a protocol of their own. */
+  readonly lines: readonly ForeignLine[];
   /** The closing check of what was found; null while values are still tried. */
   readonly check: FoundCheck | null;
   readonly plan: FixedPlan | null;

@@ -7,6 +7,7 @@ import { quoted } from "./quote.ts";
 import { readGates, readRiders, readSwaps } from "./sheet-course.ts";
 import { readGear, readHours } from "./sheet-day.ts";
 import { readExplored } from "./sheet-explored.ts";
+import { readLines } from "./sheet-lines.ts";
 import { readSettings, type SheetDefaults, sessionKeys } from "./sheet-settings.ts";
 import { readSetups } from "./sheet-setups.ts";
 import { checkKeys, noteFault, rootTable, tableOf, tablesOf } from "./sheet-table.ts";
@@ -22,6 +23,7 @@ const ROOT_KEYS = [
   "bikes",
   "parts",
   "settings",
+  "lines",
 ] as const;
 
 /**
@@ -47,18 +49,20 @@ export function readSheet(text: string, file: string, defaults: SheetDefaults): 
     noteFault(root, null, "no [session]", "a table [session] with name, date, stretch");
   }
   const own = session ?? rootTable({ name: "" }, root.places, []);
+  const gates = readGates(root, tablesOf(root, "gates"));
   const setups = readSetups(root, tablesOf(root, "setups"));
   const setupIds = setups.map((s) => s.id);
   const riders = readRiders(root, tablesOf(root, "riders"), setupIds);
   const riderIds = riders.map((rider) => rider.id);
   const sheet: Sheet = {
     settings: readSettings(own, defaults, setups),
-    gates: readGates(root, tablesOf(root, "gates")),
+    gates,
     riders,
     setups,
     swaps: readSwaps(tablesOf(root, "swaps"), setups),
     hours: readHours(own, tablesOf(root, "breaks")),
     gear: readGear(own, tablesOf(root, "bikes"), tablesOf(root, "parts"), riderIds, setupIds),
+    lines: readLines(tablesOf(root, "lines"), gates),
     explored: readExplored(own, root, tablesOf(root, "settings"), setups, riders.length),
   };
   if (root.faults.length > 0) throw sheetError(file, root.faults);

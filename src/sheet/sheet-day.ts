@@ -115,7 +115,7 @@ export function readGear(
       };
     }),
     parts: parts.map((table): Part => {
-      checkKeys(table, ["id", "name", "kind", "setups", ...standardKeys]);
+      checkKeys(table, ["id", "name", "kind", "setups", "tag", ...standardKeys]);
       const id = readId(table, ids, "wheels-1");
       noteMissing(table, "setups", 'setups = ["B"] (the set-ups that need it)');
       return {
@@ -124,6 +124,12 @@ export function readGear(
         kind: textOf(table, "kind") ?? "wheelset",
         setups: readIds(table, "setups", setupIds, (value) => setupWanted(value, setupIds)) ?? [],
         standards: readStandards(table),
+        tag: patternOf(
+          table,
+          "tag",
+          /^[0-9A-Z]{1,8}$/,
+          "1 to 8 digits or capital letters in quotes, as the transponder says",
+        ),
       };
     }),
     mechanics: numberOf(session, "mechanics", {

@@ -50,6 +50,7 @@ export const sessionKeys = [
   "travel_max_s",
   "spread_df",
   "aspects",
+  "start",
   "check_runs",
   ...dayKeys,
 ] as const;
@@ -119,6 +120,7 @@ export function readSettings(
     seed: numberOf(table, "seed", { min: 0, isWhole: true }) ?? defaults.seed,
     ...readTravel(table, expectedRunS),
     aspects: readAspects(table),
+    start: textOf(table, "start"),
   };
 }
 

@@ -34,6 +34,7 @@ export function writeSheet(sheet: Sheet): string {
     travel_min_s: s.travelMinS,
     travel_max_s: s.travelMaxS,
     spread_df: s.spreadDf,
+    start: s.start,
     aspects: s.aspects.length === 0 ? null : s.aspects,
     check_runs: sheet.explored?.checkRuns ?? null,
     arrive: sheet.hours.arriveAt,
@@ -59,9 +60,19 @@ export function writeSheet(sheet: Sheet): string {
       bikes: sheet.gear.bikes.map(({ id, name, size, riders, standards }) =>
         given({ id, name, size, riders, ...standards }),
       ),
-      parts: sheet.gear.parts.map(({ id, name, kind, setups, standards }) =>
-        given({ id, name, kind, setups, ...standards }),
+      parts: sheet.gear.parts.map(({ id, name, kind, setups, tag, standards }) =>
+        given({ id, name, kind, setups, tag: tag ?? null, ...standards }),
       ),
+      lines: sheet.lines.map((each) => ({
+        name: each.name,
+        pattern: each.pattern,
+        unit: each.unit,
+        clock: each.clock,
+        boxes: each.boxes,
+        latency_s: each.latencyS,
+        resolution_s: each.resolutionS,
+        baud: each.baud,
+      })),
       settings: (sheet.explored?.settings ?? []).map((setting) => ({ ...setting })),
     }),
   });

@@ -30,6 +30,7 @@ const settings: Settings = {
   travelMaxS: 1800,
   spreadDf: null,
   aspects: [],
+  start: null,
 };
 
 export interface RunGiven {
@@ -90,6 +91,7 @@ export function sheetOf(given: SessionGiven): Sheet {
     hours: { ...NO_HOURS, ...given.hours },
     gear: { ...NO_GEAR, ...given.gear },
     explored: null,
+    lines: [],
   };
 }
 

@@ -10,6 +10,7 @@ export const undecided: MatchDecisions = {
   nextStarters: [],
   riderCorrections: new Map(),
   offCourse: new Map(),
+  confirmed: new Set(),
 };
 
 let entrySeq = 0;
@@ -24,6 +25,7 @@ export function at(gate: number | number[], s: number, more: Partial<Detection> 
     at: sessionUs(Math.round(s * 1e6)),
     source: "beam",
     taggedRider: null,
+    unknownTag: null,
     assigned: null,
     looksWrong: false,
     promotedAt: null,
@@ -44,6 +46,7 @@ export function match(detections: readonly Detection[], more: Partial<MatchInput
     detections,
     finishGate: 2,
     riders: ["R1"],
+    expectedS: null,
     travelMinS: 65,
     travelMaxS: 390,
     now: sessionUs(last),

@@ -35,6 +35,7 @@ export const settings = {
   travelMaxS: 390,
   spreadDf: null as number | null,
   aspects: [] as string[],
+  start: null as string | null,
 };
 
 export const R1: Rider = {
@@ -113,6 +114,7 @@ export function madeBody(
     hours: { ...NO_HOURS, breaks: [] },
     gear: { ...NO_GEAR, bikes: [], parts: [] },
     explored: null,
+    lines: [],
   };
 }
 

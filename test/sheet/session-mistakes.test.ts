@@ -28,7 +28,7 @@ const cases: readonly MistakeCase[] = [
   [
     "an unknown table",
     afterSetups("[[sectors]]"),
-    "7: found unknown key sectors, want one of session, gates, riders, setups, swaps, breaks, bikes, parts, settings",
+    "7: found unknown key sectors, want one of session, gates, riders, setups, swaps, breaks, bikes, parts, settings, lines",
   ],
   [
     "a key in front of its table",

@@ -40,6 +40,7 @@ describe("readSheet", () => {
       travelMaxS: 390,
       spreadDf: null,
       aspects: [],
+      start: null,
     });
     expect(sheet.gates).toEqual([
       { role: "start", box: "S1", sector: null, terrain: null },
@@ -87,6 +88,7 @@ describe("readSheet", () => {
         travelMaxS: 1800,
         spreadDf: null,
         aspects: [],
+        start: null,
       },
       gates: [
         { role: "start", box: null, sector: null, terrain: null },
@@ -117,6 +119,7 @@ describe("readSheet", () => {
       hours: NO_HOURS,
       gear: NO_GEAR,
       explored: null,
+      lines: [],
     });
   });
 
@@ -293,7 +296,9 @@ place = "car"
     const standards = { axle: "148 x 12", rotor: null, freehub: null };
     expect(sheet.gear).toEqual({
       bikes: [{ id: "bike-1", name: "bike-1", size: "L", riders: ["R1"], standards }],
-      parts: [{ id: "wheels-1", name: "wheels-1", kind: "wheelset", setups: ["B"], standards }],
+      parts: [
+        { id: "wheels-1", name: "wheels-1", kind: "wheelset", setups: ["B"], standards, tag: null },
+      ],
       mechanics: 1,
     });
     expect(sheet.swaps).toEqual([{ from: "A", to: "B", minutes: 12, place: "car" }]);
@@ -365,5 +370,48 @@ describe("settings to explore", () => {
     expect(() => read(explore(pressure).replace("planned_runs", "days = 2\nplanned_runs"))).toThrow(
       /days with \[\[settings\]\]/,
     );
+  });
+});
+
+describe("lines of other receivers", () => {
+  const gates = '[[gates]]\nrole = "start"\nbox = "S1"\n[[gates]]\nrole = "finish"\nbox = "F1"\n';
+  const sheet = (lines: string) =>
+    `[session]\nname = "x"\n${gates}[[lines]]\n${lines}\n${twoSetups}`;
+  const full = `name = "loop reader"
+pattern = '^(?<gate>[12]);(?<tag>[0-9A-Z]+);(?<time>\\d+)$'
+unit = "ms"
+boxes = { "1" = "S1", "2" = "F1" }
+latency_s = 0.05
+baud = 19200`;
+
+  test("are read with their defaults, and written again", () => {
+    const read1 = read(sheet(full));
+    expect(read1.lines).toEqual([
+      {
+        name: "loop reader",
+        pattern: "^(?<gate>[12]);(?<tag>[0-9A-Z]+);(?<time>\\d+)$",
+        unit: "ms",
+        clock: "device",
+        boxes: { "1": "S1", "2": "F1" },
+        latencyS: 0.05,
+        resolutionS: 0.001,
+        baud: 19200,
+      },
+    ]);
+    expect(readSheet(writeSheet(read1), "again.toml", defaults)).toEqual(read1);
+    const [plain] = read(sheet("pattern = '^GO$'\nbox = \"S1\"")).lines;
+    expect(plain).toMatchObject({ clock: "arrival", boxes: { "": "S1" }, baud: 9600 });
+  });
+
+  test.each([
+    ["pattern = '^(?<time>\\d+$'\nbox = \"S1\"", /pattern = .*a regular expression/],
+    ["pattern = '^(?<when>\\d+)$'\nbox = \"S1\"", /the group when.*time, gate or tag alone/],
+    ["pattern = '^(?<time>\\d+)$'\nbox = \"X9\"", /box = "X9".*the box of a gate: S1 or F1/],
+    ["pattern = '^(?<time>\\d+)$'", /without box.*box = "S1"/],
+    ["pattern = '^(?<gate>.)$'\nbox = \"S1\"", /a group gate without boxes/],
+    ['pattern = \'^GO$\'\nbox = "S1"\nclock = "device"', /without a group \(\?<time>/],
+    ['box = "S1"', /without pattern/],
+  ])("%s is refused", (lines, message) => {
+    expect(() => read(sheet(lines))).toThrow(message);
   });
 });

@@ -1,8 +1,8 @@
 // What holds for any sheet and any text: writing and reading back, and nothing but a UserError.
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { UserError } from "../../src/domain/errors.ts";
 import { NO_HOURS } from "../../src/domain/day-hours.ts";
+import { UserError } from "../../src/domain/errors.ts";
 import type { Gate, Sheet } from "../../src/domain/session.ts";
 import { readSheet } from "../../src/sheet/session-sheet.ts";
 import { writeSheet } from "../../src/sheet/sheet-writer.ts";
@@ -45,6 +45,7 @@ const settings = fc
     minutes: maybe(above0),
     lapMinutes: maybe(above0),
     spread: maybe(fc.tuple(above0, maybe(above0))),
+    start: maybe(name),
     aspects: fc.subarray(["grip", "comfort", "brake feel", "line 2"]),
     drift: fc.constantFrom("none" as const, "linear" as const, "learning" as const),
     isOpen: fc.boolean(),
@@ -135,6 +136,7 @@ const gearOf = (setups: readonly string[]): fc.Arbitrary<Sheet["gear"]> =>
           name,
           kind: name,
           setups: fc.subarray([...setups], { minLength: 1 }),
+          tag: maybe(fc.stringMatching(/^[0-9A-Z]{1,8}$/)),
           standards,
         }),
         { maxLength: 2 },
@@ -190,6 +192,7 @@ const sheets: fc.Arbitrary<Sheet> = fc
       hours,
       gear: gearOf(ids),
       explored: fc.constant(null),
+      lines: fc.constant([]),
     }),
   );
 

@@ -65,6 +65,7 @@ const SETTINGS: Settings = {
   travelMaxS: 1800,
   spreadDf: null,
   aspects: [],
+  start: null,
 };
 
 /** A session as the statistics see it: rider R1, set-ups A (baseline) and B unless told. */

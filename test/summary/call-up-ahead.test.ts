@@ -26,6 +26,7 @@ const wheels = (id: string, setups: string[]) => ({
   kind: "wheelset",
   setups,
   standards: ANY,
+  tag: null,
 });
 
 const GEAR = {

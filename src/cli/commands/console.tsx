@@ -144,6 +144,7 @@ function sheetOf(session: NewSession, found: readonly Gate[]): Sheet {
       travelMinS: session.expectedRunS / 2,
       travelMaxS: session.expectedRunS * 3,
       aspects: [],
+      start: null,
     },
     gates: found.length === 0 ? byHand : found,
     riders: [
@@ -173,6 +174,7 @@ function sheetOf(session: NewSession, found: readonly Gate[]): Sheet {
     hours: NO_HOURS,
     gear: NO_GEAR,
     explored: null,
+    lines: [],
   };
 }
 
