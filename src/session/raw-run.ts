@@ -65,10 +65,15 @@ export interface TimedOf {
   /** Of that day. */
   readonly troubles: readonly Trouble[];
   readonly now: SessionUs;
+  /** Up to when every box has told all: see `settledUntil`. */
+  readonly settled: SessionUs;
 }
 
 /** A matched run with its times; null if its start is not known. */
-export function timedRun(run: MatchedRun, { day, seen, troubles, now }: TimedOf): RawRun | null {
+export function timedRun(
+  run: MatchedRun,
+  { day, seen, troubles, now, settled }: TimedOf,
+): RawRun | null {
   const start = seen.get(run.startId);
   if (start === undefined) return null;
   const at = run.passingIds.map((id) => (id === null ? undefined : seen.get(id)));
@@ -77,6 +82,8 @@ export function timedRun(run: MatchedRun, { day, seen, troubles, now }: TimedOf)
   const whole = finish === undefined ? null : (sinceStart.at(-1) ?? null);
   const startedAt = start.instants[0].at;
   const finishedAt = finish?.instants[0].at ?? null;
+  const instants = at.flatMap((passing) => passing?.instants[0].at ?? []);
+  const isSettled = instants.every((instant) => instant <= settled);
   const doubts = new Set(sinceStart.flatMap((t) => t?.doubt ?? []));
   const isUnsure = run.isAmbiguous || (whole !== null && whole.doubt !== null);
   const isPromoted = at.some((passing) => passing?.looksWrong === true);
@@ -111,7 +118,7 @@ export function timedRun(run: MatchedRun, { day, seen, troubles, now }: TimedOf)
     isOut: whole === null && !run.isDoubtful,
     reason: null,
     timedBy: timedBy(start, finish),
-    isProvisional: sinceStart.some((t) => t?.isProvisional === true),
+    isProvisional: !isSettled || sinceStart.some((t) => t?.isProvisional === true),
     flags,
   };
 }
