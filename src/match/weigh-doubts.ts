@@ -5,8 +5,8 @@ import { type OpenRun, riderOf } from "./open-run.ts";
 import { type Doubt, isInDoubt, lastCommonGate } from "./overtaking.ts";
 import { addUsual, type Usual, usualTime } from "./usual-times.ts";
 
-/** chosen: a rider later than this many spreads is late, and somebody else may have come first. */
-const LATE_SPREADS = 3;
+/** chosen: as far from the usual time as a ride without trouble comes; overtaking-rates.test.ts. */
+const FITS_SPREADS = 3;
 
 function usualOf(m: Matching, run: OpenRun, from: number, to: number): Usual | null {
   const { expectedS, finishGate } = m.input;
@@ -46,8 +46,8 @@ export function doubtOthers(
 }
 
 /**
- * Whose split it is: the first in whom it would not make late, for a beam may have missed another.
- * Nobody known to be in time: the first in.
+ * Whose split it is: the first in to whose usual time it fits, for a beam may have missed another or
+ * another may have stopped. Nobody's, or nothing known: the first in.
  */
 export function firstThatFits(
   m: Matching,
@@ -59,7 +59,8 @@ export function firstThatFits(
   if (candidates.length < 2) return first;
   const fits = candidates.find((run) => {
     const usual = usualOf(m, run, 0, gate);
-    return usual === null || at - run.start.at <= usual.usualUs + LATE_SPREADS * usual.spreadUs;
+    if (usual === null) return true;
+    return Math.abs(at - run.start.at - usual.usualUs) <= FITS_SPREADS * usual.spreadUs;
   });
   return fits ?? first;
 }
