@@ -250,8 +250,9 @@ bool port_is_send_idle(void) {
 stamp_t port_send_now(uint8_t byte) {
   stamp_t at;
   ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
-    at = now_in_interrupt();
+    uint16_t count = TCNT1;
     transmit(byte);
+    at = extended(count);
   }
   return at;
 }

@@ -30,8 +30,8 @@ static ring_t ring;
 static pass_t pass;
 static tag_reader_t reader;
 
-// Lines of the host. The interrupt fills the one at `rx_fill` and sets its flag, the main loop reads
-// the one at `rx_read` and clears it: two lines may come back to back. While both are full, bytes are
+// Lines of the host, two buffers in turn. The interrupt fills the one at `rx_fill` and sets its flag,
+// the main loop reads the one at `rx_read` and clears it: two lines may come back to back. While both are full, bytes are
 // lost; what is left of their line is then noise, and counted.
 static frame_t rx[2];
 static volatile bool rx_is_full[2];  // set by the interrupt, cleared by the main loop
@@ -167,16 +167,14 @@ static void read_tags(void) {
 // --- The host -----------------------------------------------------------------------------------
 
 void box_host_byte(uint8_t byte, stamp_t at) {
-  if (rx_is_full[rx_fill]) {
-    if (rx_is_full[rx_fill ^ 1u]) return;
-    rx_fill ^= 1u;
-    frame_start(&rx[rx_fill]);
-  }
+  if (rx_is_full[rx_fill]) return;
   port_fence();
   frame_result_t result = frame_byte(&rx[rx_fill], byte, at);
   port_fence();
   if (result == FRAME_BAD) rx_bad = (uint8_t)(rx_bad + 1u);
-  if (result == FRAME_LINE) rx_is_full[rx_fill] = true;
+  if (result != FRAME_LINE) return;
+  rx_is_full[rx_fill] = true;
+  rx_fill ^= 1u;
 }
 
 // Numbers of A and N: which boot, which event. False if they are none; `*is_mine` if it is this boot.

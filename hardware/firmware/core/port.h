@@ -12,9 +12,7 @@
 
 // Between a flag that an interrupt and the main loop share and what the flag is about: the compiler
 // moves nothing across.
-static inline void port_fence(void) {
-  atomic_signal_fence(memory_order_seq_cst);
-}
+#define port_fence() atomic_signal_fence(memory_order_seq_cst)
 
 stamp_t port_now(void);
 
