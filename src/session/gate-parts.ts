@@ -6,7 +6,7 @@ import { rectangular } from "./combined-uncertainty.ts";
 const OPTICS_S = 105e-6;
 /** Where the tyre meets the beam (lean, bounce), +-m. */
 const MEETS_M = 0.005;
-/** chosen: speed where nothing gives one, m/s; test/session/time-parts.test.ts names it. */
+/** chosen: speed where nothing gives one, m/s; test/summary/time-budget.test.ts names it. */
 export const USUAL_SPEED = 8;
 /** Front of the front tyre to back of the rear one at hub height, m. */
 const BIKE_M = 1.96;
