@@ -26,7 +26,8 @@
 #define BUTTON_PORT 'D'
 #define BUTTON_PIN 2
 #define READER_PIN 4
-#define BATTERY_CHANNEL 0
+// The battery is at ADC0, through a divider by 3.
+#define BATTERY_DIVIDER 3
 
 typedef struct {
 	avr_cycle_count_t cycle;
@@ -370,8 +371,8 @@ board *board_new(const board_options *options)
 	b->uart_in = avr_io_getirq(avr, AVR_IOCTL_UART_GETIRQ('0'), UART_IRQ_INPUT);
 	avr_irq_t *uart_out = avr_io_getirq(avr, AVR_IOCTL_UART_GETIRQ('0'), UART_IRQ_OUTPUT);
 	avr_irq_register_notify(uart_out, on_sent, b);
-	avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_ADC_GETIRQ, ADC_IRQ_ADC0 + BATTERY_CHANNEL),
-		      options->battery_mv);
+	avr_raise_irq(avr_io_getirq(avr, AVR_IOCTL_ADC_GETIRQ, ADC_IRQ_ADC0),
+		      options->battery_mv / BATTERY_DIVIDER);
 	if (!load_eeprom(b)) {
 		board_free(b);
 		return NULL;
