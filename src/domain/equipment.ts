@@ -19,6 +19,10 @@ export interface BoxHealth {
   readonly restarts: number;
   /** Sent two different events under one number in its newest boot: what it sees no longer counts. */
   readonly isDisputed: boolean;
+  /** Usual time between two of its heartbeats, s, 2 or more; null or left out: not known yet. */
+  readonly usualGapS?: number | null;
+  /** Blockings too short for a passing, of the newest boot; null or left out: not told. */
+  readonly glitches?: number | null;
 }
 
 export interface PortHealth {

@@ -3,7 +3,16 @@
 import type { BoxHealth } from "../domain/equipment.ts";
 import type { Gate } from "../domain/session.ts";
 import type { SessionUs } from "../domain/time.ts";
-import { courseDoubt, isHeard, isStartHeard, SILENT_S } from "./course-doubt.ts";
+import { courseDoubt, isStartHeard } from "./course-doubt.ts";
+import {
+  isBatteryLow,
+  isBeamWeak,
+  isHeard,
+  namedGates,
+  QUIET_S,
+  quietHint,
+  strangeRole,
+} from "./gate-health.ts";
 import type { Summary } from "./summary.ts";
 
 export interface Alert {
@@ -12,7 +21,7 @@ export interface Alert {
   readonly text: string;
 }
 
-const LOW_BATTERY_MV = 3200;
+/** chosen: between runs only what soon loses times; the gate check looks more closely. */
 const WEAK_BEAM_PCT = 80;
 /** chosen: noise between lines is normal on a radio; five in a minute are a cable or an aerial. */
 const FAULTS_WORTH_SAYING = 5;
@@ -44,12 +53,12 @@ export function alertsAt(
   }
   // A box that was never heard is given time to answer on a port that has just been opened.
   const isJustOpened = summary.ports.some(
-    (port) => port.isOpen && now - port.since <= SILENT_S * 1e6,
+    (port) => port.isOpen && now - port.since <= QUIET_S * 1e6,
   );
   for (const { gate, name } of namedGates(summary.gates)) {
     if (gate.box === null) continue;
     const box = summary.boxes.find((b) => b.box === gate.box);
-    alerts.push(...gateAlerts(gate, name, box, now, clock, isJustOpened));
+    alerts.push(...gateAlerts(summary, gate, name.toUpperCase(), box, now, clock, isJustOpened));
   }
   for (const port of summary.ports) {
     if (!port.isOpen) {
@@ -84,6 +93,7 @@ export function courseLine(
 }
 
 function gateAlerts(
+  { gates, passings }: Summary,
   gate: Gate,
   name: string,
   box: BoxHealth | undefined,
@@ -91,45 +101,41 @@ function gateAlerts(
   clock: (at: SessionUs) => string,
   isJustOpened: boolean,
 ): Alert[] {
+  const level = gate.role === "start" ? "danger" : "fault";
+  if (box?.lastHeardAt == null) {
+    if (isJustOpened) return [];
+    return [{ level, text: `${name} GATE (${gate.box ?? ""}) NOT HEARD YET` }];
+  }
   if (!isHeard(box, now)) {
-    if (box?.lastHeardAt == null && isJustOpened) return [];
-    const since =
-      box?.lastHeardAt == null ? "not heard yet" : `silent since ${clock(box.lastHeardAt)}`;
-    const level = gate.role === "start" ? "danger" : "fault";
-    return [{ level, text: `${name} GATE (${gate.box ?? ""}) ${since.toUpperCase()}` }];
+    const quiet = minutesAndSeconds((now - box.lastHeardAt) / 1e6);
+    const text = `${name} QUIET FOR ${quiet} ${quietHint(box, clock(box.lastHeardAt))}`;
+    return [{ level, text }];
   }
   const alerts: Alert[] = [];
-  if (box?.isDisputed === true) {
-    const level = gate.role === "start" ? "danger" : "fault";
+  if (box.isDisputed) {
     const text = `${name} GATE (${box.box}) USED ONE NUMBER TWICE: it does not count; two boxes of that id? reset it`;
     alerts.push({ level, text });
   }
-  if (box?.isBlocked === true) {
+  const role = strangeRole(box, gates);
+  if (role !== null) {
+    const text = `${name} gate (${box.box}): the box says that it is the ${role}; boxes mixed up?`;
+    alerts.push({ level: "notice", text });
+  }
+  if (box.isBlocked) {
     alerts.push({ level: "fault", text: `${name} GATE: BEAM BLOCKED, no times until it is clear` });
-  } else if (box?.beamPct != null && box.beamPct < WEAK_BEAM_PCT) {
+  } else if (isBeamWeak(box, passings, WEAK_BEAM_PCT, now)) {
     alerts.push({
       level: "notice",
       text: `${name} gate: beam seen only ${String(box.beamPct)} %: aim it`,
     });
   }
-  if (box?.battMv != null && box.battMv > 0 && box.battMv < LOW_BATTERY_MV) {
+  if (isBatteryLow(box.battMv)) {
     alerts.push({
       level: "notice",
-      text: `${name} gate: battery ${(box.battMv / 1000).toFixed(2)} V: change it`,
+      text: `${name} gate: battery ${((box.battMv ?? 0) / 1000).toFixed(2)} V, low: change it`,
     });
   }
   return alerts;
-}
-
-function namedGates(gates: readonly Gate[]): { gate: Gate; name: string }[] {
-  let split = 0;
-  return gates.map((gate) => {
-    if (gate.role === "split") split += 1;
-    return {
-      gate,
-      name: gate.role === "split" ? `SPLIT ${String(split)}` : gate.role.toUpperCase(),
-    };
-  });
 }
 
 function rank(alert: Alert): number {

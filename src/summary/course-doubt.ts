@@ -1,23 +1,15 @@
 // Why nobody on course may not be all of the truth: a start that would go unnoticed, or one that was
 // seen and not counted. Called by alerts.ts for the heading, by the console for its list.
-import type { BoxHealth } from "../domain/equipment.ts";
 import type { Passing } from "../domain/passing.ts";
 import type { SessionUs } from "../domain/time.ts";
+import { isPunctual } from "./gate-health.ts";
 import type { Summary } from "./summary.ts";
 
-/** A gate that has not been heard for this long is silent: three heartbeats of 2 s on a cable. */
-export const SILENT_S = 10;
-
-/** True if the box has said something in the last ten seconds; false also before its first line. */
-export function isHeard(box: BoxHealth | undefined, now: SessionUs): boolean {
-  return box?.lastHeardAt != null && now - box.lastHeardAt <= SILENT_S * 1e6;
-}
-
-/** False while a start could go unnoticed: its gate has a box and the box is not heard. */
+/** False while a start could go unnoticed: its gate has a box and a line of the box is overdue. */
 export function isStartHeard({ gates, boxes }: Summary, now: SessionUs): boolean {
   const id = gates[0]?.box ?? null;
   if (id === null) return true;
-  return isHeard(
+  return isPunctual(
     boxes.find((each) => each.box === id),
     now,
   );

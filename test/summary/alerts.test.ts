@@ -64,11 +64,11 @@ describe("alerts", () => {
     expect(alerts(heard(), 62)).toEqual([]);
   });
 
-  it("name silent gates, the start as a danger and first", () => {
+  it("name quiet gates, the start as a danger and first", () => {
     expect(alerts(heard(), 80)).toEqual([
-      { level: "danger", text: "START GATE (S1) SILENT SINCE 10:42" },
-      { level: "fault", text: "SPLIT 1 GATE (P1) SILENT SINCE 10:42" },
-      { level: "fault", text: "FINISH GATE (F1) SILENT SINCE 10:42" },
+      { level: "danger", text: "START QUIET FOR 0:18 (since 10:42): cable? battery?" },
+      { level: "fault", text: "SPLIT 1 QUIET FOR 0:18 (since 10:42): cable? battery?" },
+      { level: "fault", text: "FINISH QUIET FOR 0:18 (since 10:42): cable? battery?" },
     ]);
   });
 
@@ -85,7 +85,7 @@ describe("alerts", () => {
     health(j, P1, 62, 3150, 55);
     expect(alerts(j, 63)).toEqual([
       { level: "notice", text: "SPLIT 1 gate: beam seen only 55 %: aim it" },
-      { level: "notice", text: "SPLIT 1 gate: battery 3.15 V: change it" },
+      { level: "notice", text: "SPLIT 1 gate: battery 3.15 V, low: change it" },
     ]);
     health(j, P1, 64, 0, 90);
     expect(alerts(j, 65)).toEqual([]);

@@ -2,7 +2,8 @@
 import type { BoxHealth } from "../../domain/equipment.ts";
 import type { Gate } from "../../domain/session.ts";
 import type { SessionUs } from "../../domain/time.ts";
-import { courseDoubt, SILENT_S } from "../../summary/course-doubt.ts";
+import { courseDoubt } from "../../summary/course-doubt.ts";
+import { isHeard } from "../../summary/gate-health.ts";
 import { minutesSinceFinish } from "../../summary/stops-now.ts";
 import { fillRows, heading, type Line, line, lineWidth } from "../line.ts";
 import { alarm, type Look, markSpan, riderName } from "../look.ts";
@@ -72,7 +73,7 @@ function waitingLine({ summary, now }: Snapshot, width: number, look: Look): Lin
   return lineWidth(waiting) + textWidth(rested) <= width ? [...waiting, { text: rested }] : waiting;
 }
 
-/** All gates in words, one after the other: `start heard  split 1 heard  finish SILENT`. */
+/** All gates in words, one after the other: `start heard  split 1 heard  finish QUIET 14 s`. */
 function gateLines(shot: Snapshot, width: number, look: Look): readonly Line[] {
   const { summary, now } = shot;
   const names = gateNames(summary.gates);
@@ -108,8 +109,9 @@ export function gateWords(
 ): { readonly text: string; readonly isWell: boolean } {
   if (gate.box === null) return { text: "by hand", isWell: true };
   if (box?.lastHeardAt == null) return { text: "NOT HEARD", isWell: false };
-  const silentS = (now - box.lastHeardAt) / 1e6;
-  if (silentS > SILENT_S) return { text: `SILENT ${age(silentS)}`, isWell: false };
+  if (!isHeard(box, now)) {
+    return { text: `QUIET ${age((now - box.lastHeardAt) / 1e6)}`, isWell: false };
+  }
   if (box.isBlocked) return { text: "BLOCKED", isWell: false };
   return { text: "heard", isWell: true };
 }
