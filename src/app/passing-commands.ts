@@ -1,11 +1,14 @@
 // The operator's commands on passings: keyed times, whose a passing is, what was not a bike.
-import type { HostUs } from "../domain/time.ts";
+import type { HostUs, SessionUs } from "../domain/time.ts";
 import type { Content } from "../journal/content.ts";
 import type { Session } from "../session/session.ts";
 import { findPassing, findRider, findRun, refuse, requireOpen } from "./find.ts";
 
 /** Scatter of a time keyed by hand, s: common practice, reaction times differ by about this much. */
 const HAND_UNCERTAINTY_S = 0.2;
+
+/** chosen: a time known less well than this times nothing; test: "a passing is put in afterwards". */
+const MOST_UNCERTAIN_S = 60;
 
 /**
  * A passing keyed by the operator. Kept whatever the course looks like: a finish without a start is
@@ -16,9 +19,7 @@ const HAND_UNCERTAINTY_S = 0.2;
  */
 export function keyPassing(session: Session, gate: number, keyedAt: HostUs): readonly Content[] {
   requireOpen(session);
-  if (!Number.isInteger(gate) || session.gates[gate] === undefined) {
-    refuse(`there is no gate ${String(gate)}`, "this stretch has no split there");
-  }
+  requireGate(session, gate);
   return [
     {
       type: "passing-keyed",
@@ -31,6 +32,51 @@ export function keyPassing(session: Session, gate: number, keyedAt: HostUs): rea
       },
     },
   ];
+}
+
+/**
+ * A passing that nothing saw, put in afterwards with the time that somebody has of it.
+ *
+ * @param gate - index of the gate, 0 the start
+ * @param at - on session time, not later than `now`
+ * @param rider - null if it isn't known whose it was
+ * @param uncertaintyS - standard uncertainty of the time, s, above 0; by hand 0.2
+ * @throws {UserError} if there is no such gate or rider, or the time can't be
+ */
+export function insertPassing(
+  session: Session,
+  {
+    gate,
+    at,
+    rider,
+    uncertaintyS = HAND_UNCERTAINTY_S,
+  }: {
+    readonly gate: number;
+    readonly at: SessionUs;
+    readonly rider: string | null;
+    readonly uncertaintyS?: number;
+  },
+  now: SessionUs,
+): readonly Content[] {
+  requireOpen(session);
+  requireGate(session, gate);
+  if (rider !== null) findRider(session, rider);
+  if (!Number.isFinite(at) || at > now) {
+    refuse("that time is still to come", "give the time of day at which it was");
+  }
+  if (!(uncertaintyS > 0 && uncertaintyS <= MOST_UNCERTAIN_S)) {
+    refuse(
+      `a time cannot be uncertain by ${String(uncertaintyS)} s`,
+      `give more than 0 and at most ${String(MOST_UNCERTAIN_S)}; by hand it is 0.2`,
+    );
+  }
+  const body = { gate, keyedMonoUs: null, typedAtUs: Math.round(at), rider, uncertaintyS };
+  return [{ type: "passing-keyed", body }];
+}
+
+function requireGate(session: Session, gate: number): void {
+  if (Number.isInteger(gate) && session.gates[gate] !== undefined) return;
+  refuse(`there is no gate ${String(gate)}`, "this stretch has no split there");
 }
 
 /** Says whose, or which run's, a passing is. */

@@ -83,7 +83,7 @@ export function finishedRuns(
       isMarkedOk: marked.isMarkedOk,
       timedBy: run.timedBy,
       provisional: run.isProvisional,
-      flags: run.flags,
+      flags: setups.has(run.runId) ? [...run.flags, "set-up corrected by hand"] : run.flags,
       note: notes.get(run.runId) ?? null,
     };
   });

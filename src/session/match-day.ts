@@ -1,7 +1,15 @@
 // The passings of one day and what was decided about them, in the matcher's words; called by the
 // session for each day.
 import type { SessionUs } from "../domain/time.ts";
-import type { Detection, MatchDecisions, MatchResult, NamedAt } from "../match/detection.ts";
+import type {
+  Detection,
+  MatchDecisions,
+  MatchedRun,
+  MatchInput,
+  MatchResult,
+  NamedAt,
+} from "../match/detection.ts";
+import { changedRuns, latePassings } from "../match/late-passings.ts";
 import { matchDetections } from "../match/match-detections.ts";
 import type { Course } from "./course.ts";
 import { type EntryOf, entryIs } from "./entry-is.ts";
@@ -128,6 +136,20 @@ function detection(seen: SeenPassing, course: Course, decided: PassingDecision):
   };
 }
 
+/** The match, and on each run that was matched otherwise before something came late, that it was. */
+function saysWhatChanged(input: MatchInput): MatchResult {
+  const match = matchDetections(input);
+  const late = latePassings(input.detections);
+  if (late.size === 0) return match;
+  const inTime = input.detections.filter((d) => !late.has(d.passingId));
+  const changed = changedRuns(match, matchDetections({ ...input, detections: inTime }), late);
+  const said = (run: MatchedRun): MatchedRun =>
+    changed.has(run.startId)
+      ? { ...run, flags: [...run.flags, "match changed by late passings"] }
+      : run;
+  return { ...match, runs: match.runs.map(said) };
+}
+
 /**
  * Matches one day.
  *
@@ -157,7 +179,7 @@ export function matchDay(
   const { passings, ...runs } = day;
   runs.nextStarters.sort((a, b) => a.at - b.at);
   const decisions: MatchDecisions = runs;
-  return matchDetections({
+  return saysWhatChanged({
     detections: seen.map((s) => detection(s, course, passings.get(s.passingId) ?? undecided)),
     finishGate: Math.max(course.gates.length - 1, 1),
     riders: course.riders.map((r) => r.id),
