@@ -16,7 +16,7 @@ import {
 const MOST_SETTINGS = 2;
 const MOST_STEPS = 400;
 /** Counted runs of the closing check. chosen: the fewest that a plan of two set-ups can promise on. */
-export const CHECK_RUNS = 8;
+const CHECK_RUNS = 8;
 /** Of a step: how far a figure may be off a step by rounding. */
 const OFF_STEP = 1e-6;
 

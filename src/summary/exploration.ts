@@ -27,7 +27,7 @@ export interface Exploring {
 }
 
 /** The suggestion while values are tried: the set-up is there or would be made. */
-export interface NextValues extends Next {
+interface NextValues extends Next {
   /** By key of the setting; null where no set-up is named. */
   readonly values: Readonly<Record<string, number>> | null;
 }

@@ -26,7 +26,7 @@ interface PassingOwner {
   readonly runId?: string;
 }
 
-export type MeasureGiven = Omit<Measure, "at">;
+type MeasureGiven = Omit<Measure, "at">;
 
 /** Each act leads to a row of the journal before it answers, or says why it did not. */
 export interface ConsoleActs {

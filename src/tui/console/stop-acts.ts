@@ -46,7 +46,7 @@ export function answerStop(desk: Desk, stop: RiderStop): void {
 }
 
 /** The check list after a crash, point by point; a point that fails leaves the bike held. */
-export function checkBike(desk: Desk, rider: RiderId): void {
+function checkBike(desk: Desk, rider: RiderId): void {
   checkPoint(desk, rider, 0);
 }
 
