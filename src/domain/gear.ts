@@ -40,3 +40,13 @@ export interface Gear {
 }
 
 export const NO_GEAR: Gear = { bikes: [], parts: [], mechanics: null };
+
+/** The part that carries a transponder; null: no part of the session does. */
+export function partOfTag({ parts }: Gear, tag: string): Part | null {
+  return parts.find((part) => part.tag === tag) ?? null;
+}
+
+/** True if a transponder is on a part, so that what it says is no rider's name. */
+export function isPartTag(gear: Gear, tag: string): boolean {
+  return partOfTag(gear, tag) !== null;
+}

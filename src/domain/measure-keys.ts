@@ -11,3 +11,5 @@ export const RIDES_ON_KEY = "rides_on";
 export const BIKE_CHECKED_KEY = "bike_checked";
 /** A knock to the head: no more riding that day. */
 export const HEAD_KNOCK_KEY = "head_knock";
+/** What was on the bike is what was logged: looked at, and said for a run; the value is the set-up. */
+export const SETUP_CONFIRMED_KEY = "setup_confirmed";

@@ -2,12 +2,15 @@
 // run. Each kind of remark has a file of its own and one line here.
 import type { Remark } from "../../domain/remark.ts";
 import { caughtRemarks } from "./caught.ts";
+import { conditionsBlocks } from "./conditions-blocks.ts";
 import { consistencies } from "./consistency.ts";
 import { daySheets } from "./day-sheets.ts";
 import { days } from "./days.ts";
 import { lastWords, verdictsBefore } from "./earlier-answers.ts";
+import { oddEntrySpeeds, unequalEntrySpeeds } from "./entry-speed.ts";
 import { unequalExertions } from "./exertion.ts";
 import { stepsOfGround } from "./ground-step.ts";
+import { lopsidedHandTiming } from "./hand-timed.ts";
 import { hardlyAnyChances } from "./hardly-any-chance.ts";
 import { heldUp } from "./held-up.ts";
 import { lopsidedVoids } from "./lopsided-voids.ts";
@@ -16,6 +19,7 @@ import { missingRuns } from "./missing-runs.ts";
 import { mistakes, quickerButMistakes } from "./mistakes.ts";
 import { newToRiders } from "./new-to-rider.ts";
 import { ordersInHalves } from "./order-in-halves.ts";
+import { wrongParts } from "./part-tag.ts";
 import type { RemarkBasis } from "./remark-basis.ts";
 import { runsAfterBreak, unequalRests } from "./rest.ts";
 import { sameBikes } from "./same-bike.ts";
@@ -28,15 +32,20 @@ import { worthOf } from "./worth.ts";
 type RemarkMaker = (basis: RemarkBasis) => readonly Remark[];
 
 const MAKERS: readonly RemarkMaker[] = [
+  wrongParts,
   slowRuns,
+  oddEntrySpeeds,
   caughtRemarks,
   missingRuns,
   lopsidedVoids,
   voidsMatter,
+  lopsidedHandTiming,
+  unequalEntrySpeeds,
   undeclaredDays,
   daySheets,
   days,
   stepsOfGround,
+  conditionsBlocks,
   ordersInHalves,
   unequalCounts,
   unequalRests,
