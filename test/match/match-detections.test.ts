@@ -475,4 +475,20 @@ describe("late arrivals", () => {
       { seed: 7, numRuns: 300 },
     );
   });
+
+  it("with two riders a later passing makes no sure run unsure, nor another's", () => {
+    fc.assert(
+      fc.property(day, fc.integer({ min: 0, max: 2000 }), (all, cut) => {
+        const plain = all.map((d) => ({ ...d, source: "beam" as const, taggedRider: null }));
+        const earlier = plain.filter((d) => d.at <= s(cut));
+        const known = { ...two, now: s(3000), expectedS: 130 };
+        const sure = match(earlier, known).runs.filter((r) => r.isFinished && !r.isAmbiguous);
+        const then = new Map(match(plain, known).runs.map((r) => [r.runId, r]));
+        for (const { runId, passingIds } of sure) {
+          expect(then.get(runId)).toMatchObject({ passingIds, isAmbiguous: false });
+        }
+      }),
+      { seed: 7, numRuns: 500 },
+    );
+  });
 });
