@@ -23,6 +23,9 @@
 // chosen: longer than any switch bounces, shorter than anybody presses twice.
 #define BUTTON_REST_TICKS (50u * TICKS_PER_MS)
 
+// Not merged into the main loop, whose variables would then lie on the stack under every line.
+#define APART __attribute__((noinline))
+
 static settings_t settings;
 static uint16_t boot;
 static uint16_t chance;
@@ -117,7 +120,7 @@ static void let_time_pass(stamp_t now) {
 }
 
 // `now` was read before the edges are: none of them is missing below it.
-static void watch_beam(stamp_t now) {
+static APART void watch_beam(stamp_t now) {
   moment_t moment;
   edge_t edge;
   while (port_take_edge(&edge)) {
@@ -152,7 +155,7 @@ static void watch_button(stamp_t now) {
   }
 }
 
-static void read_tags(void) {
+static APART void read_tags(void) {
   uint8_t byte;
   stamp_t at;
   while (port_take_second(&byte, &at)) {
@@ -277,7 +280,7 @@ static bool obey(const heard_t *line, stamp_t began, stamp_t now) {
   }
 }
 
-static void hear_host_line(const frame_t *frame, stamp_t now) {
+static APART void hear_host_line(const frame_t *frame, stamp_t now) {
   heard_t line;
   if (!hear_line(frame->text, frame->length, &line)) {
     count_bad(1);
@@ -311,7 +314,7 @@ static void listen_to_host(stamp_t now) {
 
 // --- Time ---------------------------------------------------------------------------------------
 
-static void keep_time(stamp_t now) {
+static APART void keep_time(stamp_t now) {
   uint32_t ticks = stamp_ticks(now);
   ring_time(&ring, ticks);
   if (settings_turn()) owes_boot = true;
@@ -349,7 +352,7 @@ static bool is_silence_over(stamp_t now) {
   return !is_quiet;
 }
 
-static void speak(stamp_t now) {
+static APART void speak(stamp_t now) {
   speaker_t who = {settings.id, boot};
   if (!is_silence_over(now)) return;
   if (owes_reply) {

@@ -32,6 +32,12 @@ static uint16_t address_of(uint8_t which) {
   return (uint16_t)(RECORD_FIRST + which * RECORD_STEP);
 }
 
+// For start-up only: a write may outlive a restart.
+static void wait_for_eeprom(void) {
+  while (!port_eeprom_is_ready()) {
+  }
+}
+
 static bool read_record(uint8_t which, uint8_t *of_generation, settings_t *settings) {
   uint16_t address = address_of(which);
   uint16_t crc = CRC_START;
@@ -54,6 +60,7 @@ void settings_load(settings_t *settings) {
   newest = 1;
   generation = 0;
   written = RECORD_SIZE;
+  wait_for_eeprom();
   bool has_one = false;
   for (uint8_t which = 0; which < 2; which++) {
     settings_t read;
@@ -99,12 +106,10 @@ static uint16_t read16(uint16_t address) {
 
 static void write16(uint16_t address, uint16_t value) {
   for (uint8_t i = 0; i < 2; i++) {
-    while (!port_eeprom_is_ready()) {
-    }
+    wait_for_eeprom();
     port_eeprom_write((uint16_t)(address + i), (uint8_t)(value >> (8u * i)));
   }
-  while (!port_eeprom_is_ready()) {
-  }
+  wait_for_eeprom();
 }
 
 // A place holds a boot number and its complement: empty or torn, they do not match.
@@ -112,6 +117,7 @@ uint16_t settings_next_boot(void) {
   uint16_t boot = 0;
   uint8_t place = BOOT_PLACES - 1u;
   bool has_one = false;
+  wait_for_eeprom();
   for (uint8_t i = 0; i < BOOT_PLACES; i++) {
     uint16_t address = (uint16_t)(BOOT_FIRST + i * BOOT_SIZE);
     uint16_t number = read16(address);

@@ -38,7 +38,8 @@ typedef struct {
   uint32_t rearm_us;
 } settings_t;  // stored as it lies here
 
-// Takes the newest sound record; the defaults (S1, start) if there is none.
+// Takes the newest sound record; the defaults (S1, start) if there is none. For start-up only: may wait
+// for a write that is under way.
 void settings_load(settings_t *settings);
 
 // Begins to store them, in the background, without touching the record that holds now. They must stay

@@ -21,7 +21,7 @@ char tag_char(const uint8_t packed[TAG_PACKED], uint8_t i) {
   uint8_t bit = (uint8_t)(i * 6u);
   uint16_t pair = packed[bit / 8u];
   if (bit / 8u + 1u < TAG_PACKED) pair |= (uint16_t)((uint16_t)packed[bit / 8u + 1u] << 8);
-  uint8_t code = (uint8_t)((pair >> (bit % 8u)) & 0x3Fu);
+  uint8_t code = (uint8_t)((unsigned)(pair >> (bit % 8u)) & 0x3Fu);
   if (code == 0) return 0;
   return (char)(code <= 10 ? '0' + code - 1 : 'A' + code - 11);
 }
