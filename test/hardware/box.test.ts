@@ -93,10 +93,9 @@ describe.skipIf(isSkipped)(`a timing box${because}`, { timeout: 120_000 }, () =>
     expect(counted).toBe(glitches);
     expect([badInput, overwritten, bench.faults.length]).toEqual([0, 0, 0]);
     expect(bench.exchanges.length).toBeGreaterThan(60);
-    // What an interrupt may wait for another; a thousandth of what the radio does to a question.
-    expect([heard.min > -2, heard.max < 20, said.min > -20, said.max < 20]).toEqual(
-      Array(4).fill(true),
-    );
+    // An interrupt may wait for another: a thousandth of what the radio does to a question.
+    expect([heard.min >= 0, heard.max < 20]).toEqual([true, true]);
+    expect([said.min > -2, said.max < 2]).toEqual([true, true]);
   });
 
   it("stamps edges about the overflow of its counter", async ({ annotate }) => {

@@ -1,6 +1,5 @@
 // The whole chain in virtual time: rider, beam, the real program of two boxes with clocks of their own,
 // a radio that dawdles, the real recorder, a session file on disk. Used by chain.test.ts and the bench.
-import { logSwap } from "../../src/app/day-commands.ts";
 import type { ByteSource, ByteSourceEvents } from "../../src/app/needs.ts";
 import { Recorder } from "../../src/app/recorder.ts";
 import type { Author, SessionFile } from "../../src/app/session-file.ts";
@@ -63,7 +62,7 @@ rear_insert = "foam"
 `;
 
 export interface ChainOptions {
-  /** Folder for the session file. */
+  /** The session file to make. */
   readonly file: string;
   readonly seed: number;
   readonly runs: number;
@@ -183,7 +182,6 @@ export async function runChain(options: ChainOptions): Promise<ChainResult> {
   try {
     await Promise.all([name(start.box, "S1", "S"), name(finish.box, "F1", "F")]);
     time.advanceTo(MONO_US + start.box.nowUs);
-    file.append(OPERATOR, (session) => logSwap(session, "R1", "A", true));
     const sources = boxes;
     const notice = (text: string) => notices.push(text);
     const recorder = new Recorder({ file, sources, clock, scheduler: time, pid: 1, notice });
@@ -224,8 +222,8 @@ export async function runChain(options: ChainOptions): Promise<ChainResult> {
       }
       return { trueS: (truth.finishUs - truth.startUs) / 1e6, live: first, last };
     });
-    const rows = file.store.readSince(0).filter((entry) => entry.type === "line-received");
-    const exchanges = rows.filter(({ body }) => body.decoded?.["type"] === "reply").length;
+    const isExchange = (entry: { readonly type: string }) => entry.type === "clock-exchanged";
+    const exchanges = file.store.readSince(0).filter(isExchange).length;
     return { runs, notices, exchanges, livedS: endUs / 1e6 };
   } finally {
     file.close();
@@ -240,19 +238,20 @@ export interface Scatter {
   readonly worstMs: number;
   /** Largest error over its own standard uncertainty. */
   readonly worstInU: number;
+  /** Of the runs' own standard uncertainties. */
+  readonly medianUMs: number;
 }
 
 export function scatterOf(runs: readonly TimedRun[], which: "live" | "last"): Scatter {
   const errors = runs.map((run) => ((run[which].timeS ?? Number.NaN) - run.trueS) * 1000);
   const mean = errors.reduce((sum, e) => sum + e, 0) / errors.length;
   const square = errors.reduce((sum, e) => sum + (e - mean) ** 2, 0);
-  const inU = runs.map((run, i) => {
-    return Math.abs((errors[i] ?? Number.NaN) / ((run[which].uncertaintyS ?? 0) * 1000));
-  });
+  const us = runs.map((run) => (run[which].uncertaintyS ?? Number.NaN) * 1000);
   return {
     meanMs: mean,
     sdMs: Math.sqrt(square / (errors.length - 1)),
     worstMs: Math.max(...errors.map(Math.abs)),
-    worstInU: Math.max(...inU),
+    worstInU: Math.max(...errors.map((e, i) => Math.abs(e / (us[i] ?? Number.NaN)))),
+    medianUMs: us.toSorted((a, b) => a - b)[us.length >> 1] ?? Number.NaN,
   };
 }
