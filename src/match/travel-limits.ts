@@ -13,15 +13,15 @@ interface Finished {
 
 /** Runs finished so far. The matcher's own: it adds to it as it goes through a day. */
 export interface TravelHistory {
-  finished: Finished[];
+  /** In order of start. */
+  readonly finished: Finished[];
   /** Their travel times, ascending. */
   readonly sortedUs: number[];
-  latestStart: number;
 }
 
 /** No run has finished yet. */
 export function noTravels(): TravelHistory {
-  return { finished: [], sortedUs: [], latestStart: Number.NEGATIVE_INFINITY };
+  return { finished: [], sortedUs: [] };
 }
 
 /** Fewer finished runs than this say nothing: the sheet's limits hold. */
@@ -43,8 +43,8 @@ function placeOf(sorted: readonly number[], value: number): number {
 export function addTravel(history: TravelHistory, startAt: SessionUs, finishAt: SessionUs): void {
   const travelUs = finishAt - startAt;
   history.sortedUs.splice(placeOf(history.sortedUs, travelUs), 0, travelUs);
-  history.finished.push({ startAt, travelUs });
-  history.latestStart = Math.max(history.latestStart, startAt);
+  const later = history.finished.findLastIndex((run) => run.startAt <= startAt) + 1;
+  history.finished.splice(later, 0, { startAt, travelUs });
 }
 
 /** Takes a run out again whose finish turned out to be another's. */
@@ -54,7 +54,8 @@ export function removeTravel(
   finishAt: SessionUs,
 ): void {
   const travelUs = finishAt - startAt;
-  history.finished = history.finished.filter((run) => run.startAt !== startAt);
+  const place = history.finished.findLastIndex((run) => run.startAt === startAt);
+  if (place >= 0) history.finished.splice(place, 1);
   history.sortedUs.splice(placeOf(history.sortedUs, travelUs), 1);
 }
 
@@ -72,16 +73,25 @@ export function travelLimits(
   startAt: SessionUs,
   sheet: TravelLimits,
 ): TravelLimits {
-  const sortedUs =
-    history.latestStart < startAt
-      ? history.sortedUs
-      : history.finished
-          .filter((run) => run.startAt < startAt)
-          .map((run) => run.travelUs)
-          .sort((a, b) => a - b);
-  const n = sortedUs.length;
-  if (n < ENOUGH) return sheet;
-  const low = sortedUs[(n - 1) >> 1] ?? 0;
-  const high = sortedUs[n >> 1] ?? low;
-  return { minUs: 0.5 * (sortedUs[0] ?? 0), maxUs: (3 * (low + high)) / 2 };
+  const { finished, sortedUs } = history;
+  const before = finished.findLastIndex((run) => run.startAt < startAt) + 1;
+  if (before < ENOUGH) return sheet;
+  const later = finished
+    .slice(before)
+    .map((run) => run.travelUs)
+    .sort((a, b) => a - b);
+  const nth = (n: number): number => nthWithout(sortedUs, later, n);
+  const median = (nth((before - 1) >> 1) + nth(before >> 1)) / 2;
+  return { minUs: 0.5 * nth(0), maxUs: 3 * median };
+}
+
+/** The n-th of an ascending list, from 0, as if a few of its values, ascending too, were not in it. */
+function nthWithout(sorted: readonly number[], without: readonly number[], n: number): number {
+  let place = n;
+  let equal = 0;
+  without.forEach((value, i) => {
+    equal = value === without[i - 1] ? equal + 1 : 0;
+    if (placeOf(sorted, value) + equal <= place) place += 1;
+  });
+  return sorted[place] ?? 0;
 }
