@@ -213,7 +213,7 @@ ISR(USART_RX_vect) {
 
 // The flag of the last byte gone is cleared after the byte is in: it cannot be set again before that
 // byte has left.
-static void transmit(uint8_t byte) {
+static inline __attribute__((always_inline)) void transmit(uint8_t byte) {
   UDR0 = byte;
   UCSR0A = _BV(U2X0) | _BV(TXC0);
   has_sent = true;
@@ -278,8 +278,11 @@ void port_open_second(bool is_relay) {
   TCCR2B = _BV(CS21);
   PCMSK2 = _BV(PCINT20);
   PCICR = _BV(PCIE2);
-  if (!is_relay) return;
   PORTD |= _BV(PORTD3);
+  if (!is_relay) {
+    DDRD &= (uint8_t)~_BV(DDD3);
+    return;
+  }
   DDRD |= _BV(DDD3);
   TCCR0A = _BV(WGM01);
   OCR0A = BIT_TICKS - 1u;
@@ -418,6 +421,6 @@ void chip_start(void) {
 
 void chip_turn(void) {
   watch_battery();
-  if (port_is_blocked()) PORTB |= _BV(PORTB5);
-  else PORTB &= (uint8_t)~_BV(PORTB5);
+  bool is_lit = (PORTB & _BV(PORTB5)) != 0;
+  if (is_lit != port_is_blocked()) PORTB ^= _BV(PORTB5);
 }

@@ -236,6 +236,9 @@ static bool obey_set(const heard_t *line) {
     settings.rearm_us = value;
   } else if (hear_is_name(line, 1, aux) && value <= AUX_RELAY) {
     settings.aux = (uint8_t)value;
+    tag_start(&reader);
+    relay_start();
+    port_open_second(settings.aux == AUX_RELAY);
   } else if (hear_is_name(line, 1, link_name) && value <= LINK_LAST) {
     settings.link = (uint8_t)value;
   } else {

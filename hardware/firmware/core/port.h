@@ -36,7 +36,8 @@ bool port_is_send_idle(void);
 // Puts the byte into the idle transmitter: the instant at which it begins to leave.
 stamp_t port_send_now(uint8_t byte);
 
-// The second port, in software: 9600 baud 8N1. Its line out is driven only if `is_relay`.
+// The second port, in software: 9600 baud 8N1. Its line out is driven only if `is_relay`. May be
+// called again when that changes.
 void port_open_second(bool is_relay);
 // `at`: the middle of the byte's stop bit. A byte without one comes as 0.
 bool port_take_second(uint8_t *byte, stamp_t *at);

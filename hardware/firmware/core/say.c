@@ -7,6 +7,7 @@
 #include "port.h"
 
 #define US_DIGITS 15u
+#define WORD_DIGITS 10u  // of 32 bits
 
 const IN_FLASH char say_kinds[] = "BCTMXO";
 
@@ -30,7 +31,8 @@ static const IN_FLASH uint64_t powers[US_DIGITS] = {
 // At least `digits` of them, with leading zeros.
 static void put_number(uint64_t value, uint8_t digits) {
   bool has_begun = false;
-  for (uint8_t i = 0; i < US_DIGITS; i++) {
+  uint8_t from = value <= UINT32_MAX && digits <= WORD_DIGITS ? US_DIGITS - WORD_DIGITS : 0;
+  for (uint8_t i = from; i < US_DIGITS; i++) {
     uint64_t power = powers[i];
     char digit = '0';
     for (; value >= power; value -= power) digit++;

@@ -18,6 +18,7 @@
 #define AUX_RELAY 1u   // another box, or its radio
 
 // What hangs at the host's port.
+// The speed changes when the box is switched on again.
 #define LINK_CABLE 0u       // 115200 baud, heartbeat every 2 s
 #define LINK_RADIO 1u       // 115200 baud, heartbeat every 12 s, 50 ms of silence after each line
 #define LINK_RADIO_SLOW 2u  // the same at 9600 baud: the far end of a relay

@@ -427,8 +427,10 @@ static uint64_t from_far_box(const char *line) {
 
 void test_relay(void) {
   start_box();
+  CHECK(!bench_is_relay);
   say_to_box("1S,S1,aux,1");
   run_ms(50);
+  CHECK(bench_is_relay);
   reset_box();
   CHECK(bench_is_relay);
   run_ms(100);
