@@ -20,7 +20,8 @@ export const WRAP_ELF = `${FIRMWARE}/build/box-wrap.elf`;
 /** What is missing on this machine, in words; empty if nothing is. */
 function missingTools(): string {
   const isThere = (name: string): boolean => spawnSync(name, ["--version"]).status === 0;
-  const missing = ["make", "gcc", "avr-gcc"].filter((name) => !isThere(name));
+  const missing = ["make", "flock", "gcc", "avr-gcc"].filter((name) => !isThere(name));
+  if (!existsSync("/usr/lib/avr/include/avr/io.h")) missing.push("avr-libc");
   if (!existsSync("/usr/include/simavr/sim_avr.h")) missing.push("libsimavr-dev");
   return missing.join(", ");
 }
