@@ -394,6 +394,7 @@ __attribute__((naked, used, section(".init3"))) static void stop_watchdog(void) 
 
 void port_restart(void) {
   wdt_enable(WDTO_15MS);
+  wdt_reset();  // from now on, and not from when the 2 s began
   for (;;) {
   }
 }
