@@ -1,11 +1,6 @@
 // Odd entries and set-ups entered at different speeds: what is found, and how often for nothing.
 import { describe, expect, it } from "vitest";
-import {
-  entriesBySetup,
-  entryGap,
-  entryWorthS,
-  oddEntries,
-} from "../../src/stats/entry-speeds.ts";
+import { entriesBySetup, entryGap, entryWorthS, oddEntries } from "../../src/stats/entry-speeds.ts";
 import { madeSession, normals } from "./made-session.ts";
 
 /** Alternating runs ABBA with these entry speeds, and the input they belong to. */
