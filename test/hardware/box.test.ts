@@ -54,7 +54,7 @@ async function setRearm(bench: Bench, us: number): Promise<void> {
   expect(bench.boots.length).toBe(said + 1);
 }
 
-describe.skipIf(isSkipped)(`a timing box${because}`, { timeout: 120_000 }, () => {
+describe.skipIf(isSkipped)(`a timing box${because}`, { timeout: 300_000 }, () => {
   it(`stamps bikes to a microsecond, once each, and no glitch (seed ${String(seed)})`, async ({
     annotate,
   }) => {

@@ -44,5 +44,5 @@ test.skipIf(isSkipped)(
     opened.close();
     expect(await run(folder, "verify", "day.swaplap")).toMatchObject({ code: 0, err: "" });
   },
-  120_000,
+  300_000,
 );

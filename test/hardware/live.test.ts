@@ -134,5 +134,5 @@ test.skipIf(isSkipped)(
       await box.end();
     });
   },
-  120_000,
+  300_000,
 );

@@ -7,6 +7,8 @@ import { resolve } from "node:path";
 const SIMULATOR = resolve("hardware/simulator");
 const FIRMWARE = resolve("hardware/firmware");
 
+/** Runs a command once nobody else holds the lock. */
+const LOCKED = "flock";
 /** Folders, and what to make there. */
 const PROGRAMS = [[SIMULATOR], [FIRMWARE, "box.elf", "box-wrap.elf"]] as const;
 
@@ -20,7 +22,7 @@ export const WRAP_ELF = `${FIRMWARE}/build/box-wrap.elf`;
 /** What is missing on this machine, in words; empty if nothing is. */
 function missingTools(): string {
   const isThere = (name: string): boolean => spawnSync(name, ["--version"]).status === 0;
-  const missing = ["make", "flock", "gcc", "avr-gcc"].filter((name) => !isThere(name));
+  const missing = ["make", LOCKED, "gcc", "avr-gcc"].filter((name) => !isThere(name));
   if (!existsSync("/usr/lib/avr/include/avr/io.h")) missing.push("avr-libc");
   if (!existsSync("/usr/include/simavr/sim_avr.h")) missing.push("libsimavr-dev");
   return missing.join(", ");
