@@ -4,18 +4,23 @@ import { decode, decoderStart } from "../protocol/decode.ts";
 import { encodeHostLine, lineBytes } from "../protocol/encode.ts";
 import { describeFault } from "../protocol/fault.ts";
 import type { BoxMessage, EventKind } from "../protocol/message.ts";
-import type { ByteSource } from "./needs.ts";
+import type { ListenerVoice } from "./line-listener.ts";
+import type { ByteSource, Scheduler } from "./needs.ts";
+
+/** As the recorder waits. */
+const FIRST_ANSWER_MS = 5000;
 
 export class BoxListener {
   private readonly source: ByteSource;
-  private readonly print: (line: string) => void;
-  private readonly tell: (line: string) => void;
+  private readonly scheduler: Scheduler;
+  private readonly voice: ListenerVoice;
   private state = decoderStart;
+  private stopWaiting: () => void = () => undefined;
 
-  constructor(source: ByteSource, print: (line: string) => void, tell: (line: string) => void) {
+  constructor(source: ByteSource, scheduler: Scheduler, voice: ListenerVoice) {
     this.source = source;
-    this.print = print;
-    this.tell = tell;
+    this.scheduler = scheduler;
+    this.voice = voice;
   }
 
   start(): void {
@@ -23,20 +28,32 @@ export class BoxListener {
       bytes: (bytes, at) => {
         const decoded = decode(this.state, bytes, at);
         this.state = decoded.state;
-        for (const { message } of decoded.messages) this.print(inWords(message));
-        for (const fault of decoded.faults) this.print(`unreadable: ${describeFault(fault)}`);
+        if (decoded.messages.length > 0) this.stopWaiting();
+        for (const { message } of decoded.messages) this.voice.print(inWords(message));
+        for (const fault of decoded.faults) {
+          this.voice.print(`unreadable: ${describeFault(fault)}: ${fault.raw}`);
+        }
       },
       opened: () => {
-        this.tell(`${this.source.name} is open; asking who is there`);
+        const { name } = this.source;
+        this.voice.tell(`${name} is open; asking who is there; Ctrl-C ends it`);
         this.source.write(lineBytes(encodeHostLine({ type: "identify", box: "?" })));
+        this.stopWaiting();
+        this.stopWaiting = this.scheduler.after(FIRST_ANSWER_MS, () => {
+          this.voice.tell(
+            `no box has answered on ${name} for 5 s: check the cable and the box's battery; a receiver with lines of its own: --sheet SHEET.toml --lines NAME`,
+          );
+        });
       },
       lost: (reason, hint) => {
-        this.tell(`${reason}: ${hint}`);
+        this.stopWaiting();
+        this.voice.tell(`${reason}: ${hint}; trying again all the time, Ctrl-C ends it`);
       },
     });
   }
 
   stop(): Promise<void> {
+    this.stopWaiting();
     return this.source.close();
   }
 }

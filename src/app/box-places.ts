@@ -1,5 +1,6 @@
-// Whether a box stands where the sheet has it; asked by the recorder for each line with a role.
+// Where the sheet has a box, and whether it says the same; asked by the recorder for each line with a role.
 import type { Gate } from "../domain/session.ts";
+import { isRole } from "../protocol/fields.ts";
 import type { BoxRole } from "../protocol/message.ts";
 
 /**
@@ -17,6 +18,16 @@ export function placeTrouble(gates: readonly Gate[], box: string, role: BoxRole)
   if (own.some((gate) => gate.role === role)) return null;
   const where = own.map((gate) => wordsOf(gate.role)).join(" and ");
   return `box ${box} says it stands at ${wordsOf(role)}, the session has it at ${where}: it is timed as the session says; move the box or give it the other role`;
+}
+
+/** The role that a box at its gate would say; of one at start and finish the start's. */
+export function roleAt(gates: readonly Gate[], box: string): BoxRole {
+  const role = roleOf(
+    gates,
+    gates.findIndex((gate) => gate.box === box),
+  );
+  // Lines know nine splits, and none of a box that stands nowhere: gates go by the sheet, not by this.
+  return isRole(role) ? role : "P9";
 }
 
 function roleOf(gates: readonly Gate[], index: number): string {

@@ -8,6 +8,9 @@ import { HeartbeatThinner } from "./heartbeat-thinner.ts";
 import { KeptFaults } from "./kept-faults.ts";
 import type { Fresh } from "./session-file.ts";
 
+/** Longest text that a row of the journal holds. */
+const RAW_MAX = 400;
+
 export class LineRows {
   private readonly ports: string;
   private readonly thinner = new HeartbeatThinner();
@@ -43,8 +46,14 @@ export class LineRows {
   }
 
   ofFault(port: string, fault: Fault, at: HostUs): readonly Fresh[] {
+    return this.ofUnread(port, fault.raw, describeFault(fault), at);
+  }
+
+  /** @param shown - the line, printable */
+  ofUnread(port: string, shown: string, fault: string, at: HostUs): readonly Fresh[] {
     if (!this.faults.take(at)) return [];
-    const body = { port, raw: fault.raw, decoded: null, fault: describeFault(fault) };
+    const raw = shown.length > RAW_MAX ? `${shown.slice(0, RAW_MAX - 3)}...` : shown;
+    const body = { port, raw, decoded: null, fault: fault.slice(0, RAW_MAX) };
     return [{ type: "line-received", body, monoUs: at }];
   }
 

@@ -1,6 +1,7 @@
 // Bytes to journal: every line that reaches a port is decoded, committed, and only then acknowledged.
 // One recorder a file; the console runs one inside itself, `record` runs one alone.
 import { UserError } from "../domain/errors.ts";
+import type { ForeignLine } from "../domain/foreign-line.ts";
 import { type HostUs, hostUs } from "../domain/time.ts";
 import type { Content } from "../journal/content.ts";
 import { type Decoded, decode, decoderStart } from "../protocol/decode.ts";
@@ -20,6 +21,8 @@ import {
 } from "../protocol/receiver.ts";
 import { heldOf } from "../session/held.ts";
 import { cutLines } from "./cut-lines.ts";
+import { ForeignPort } from "./foreign-port.ts";
+import { foreignRows, nextBoot, resolutionWords } from "./foreign-rows.ts";
 import { LineRows } from "./line-rows.ts";
 import type { AppClock, ByteSource, Holder, Scheduler } from "./needs.ts";
 import { RecorderNotices } from "./recorder-notices.ts";
@@ -29,6 +32,8 @@ export interface RecorderParts {
   readonly file: SessionFile;
   /** Each with a name of its own. */
   readonly sources: readonly ByteSource[];
+  /** Sources that do not speak our protocol, by name, with the lines that they print. */
+  readonly foreign?: ReadonlyMap<string, ForeignLine>;
   readonly clock: AppClock;
   readonly scheduler: Scheduler;
   readonly pid: number;
@@ -39,8 +44,11 @@ export interface RecorderParts {
 const LEASE_EVERY_MS = 1000;
 const TICK_MS = 100;
 const FIRST_ANSWER_MS = 5000;
-/** chosen: a loose plug on a full disk; the newest tell how the ports are now. */
-const OWED_MAX = 100;
+/**
+ * chosen: a loose plug on a full disk, the newest tell how the ports are now; and passings of receivers
+ * that send nothing twice, a day of them.
+ */
+const OWED_MAX = 2000;
 /** A lease this old may be somebody else's by now (the laptop slept): asked before anything is taken. */
 const DOUBTFUL_US = 3_000_000;
 
@@ -56,6 +64,8 @@ export class Recorder {
   private readonly decoders = new Map<string, Decoded["state"]>();
   /** Ports on which something readable came since they were opened. */
   private readonly heard = new Set<string>();
+  /** By port. */
+  private readonly foreign = new Map<string, ForeignPort>();
   /** Waits for a first answer, by port. */
   private readonly waits = new Map<string, () => void>();
   private readonly notices: RecorderNotices;
@@ -63,7 +73,7 @@ export class Recorder {
   /** Run of the laptop's clock; a new one after a sleep, if the clock can tell. */
   private host: string;
   private stops: (() => void)[] = [];
-  /** What happened to ports and could not be written yet: without it a port would look shut for ever. */
+  /** What could not be written yet and is not sent again: without it a port would look shut for ever. */
   private owed: readonly Fresh[] = [];
   /** Wall clock at the last renewal of the lease. */
   private renewedAtUs = 0;
@@ -116,6 +126,11 @@ export class Recorder {
     }
     // With the lease in hand: whatever an earlier recorder wrote last is in the fold now.
     this.receiver = rebuildReceiver(heldOf(file.folded()));
+    for (const [port, line] of this.parts.foreign ?? []) {
+      this.foreign.set(port, new ForeignPort(port, line, nextBoot(file.folded(), line)));
+      const words = resolutionWords(line);
+      if (words !== null) this.notices.say(words);
+    }
     this.stops = [
       scheduler.every(LEASE_EVERY_MS, () => {
         this.renewLease();
@@ -147,6 +162,7 @@ export class Recorder {
         this.writeOfPort({ type: "port-opened", body: { port } });
         this.decoders.set(port, decoderStart);
         this.heard.delete(port);
+        this.foreign.get(port)?.opened();
         this.askWhoIsThere(port);
       },
       lost: (reason, hint) => {
@@ -159,21 +175,60 @@ export class Recorder {
   }
 
   private askWhoIsThere(port: string): void {
+    // It would not understand, and prints when something passes.
+    if (this.foreign.has(port)) return;
     this.send([{ port, message: { type: "identify", box: "?" } }]);
     this.waits.get(port)?.();
     const wait = this.parts.scheduler.after(FIRST_ANSWER_MS, () => {
       if (this.heard.has(port) || this.isStopped) return;
       this.notices.say(
-        `no box has answered on ${port} for 5 s: check the cable and the box's battery`,
+        `no box has answered on ${port} for 5 s: check the cable and the box's battery${this.otherLines(port)}`,
       );
     });
     this.waits.set(port, wait);
+  }
+
+  /** What to give if the receiver on a silent port is one of those that the sheet describes. */
+  private otherLines(port: string): string {
+    const names = this.parts.file.session().lines.map((line) => `--port ${port}=${line.name}`);
+    if (names.length === 0) return "";
+    return `; if it is a receiver whose lines the sheet describes, start again with ${names.join(" or ")}`;
   }
 
   /** One chunk of bytes: one transaction, then the acknowledgements. */
   private take(port: string, bytes: Uint8Array, at: HostUs): void {
     if (Math.abs(this.parts.clock.atUs() - this.renewedAtUs) > DOUBTFUL_US) this.renewLease();
     if (this.isStopped) return;
+    const foreign = this.foreign.get(port);
+    if (foreign === undefined) this.takeOurs(port, bytes, at);
+    else this.takeForeign(port, foreign, bytes, at);
+  }
+
+  /** Nothing is sent twice by such a receiver: what cannot be written now is owed. */
+  private takeForeign(port: string, foreign: ForeignPort, bytes: Uint8Array, at: HostUs): void {
+    const { file, clock } = this.parts;
+    const { gates } = file.session();
+    const passings: Fresh[] = [];
+    const others: Fresh[] = [...this.rows.leftOut(at, false)];
+    for (const heard of foreign.take(bytes, at, clock.host)) {
+      const { read } = heard;
+      const rows = read.ok ? foreignRows(port, foreign.line, gates, heard, read.value) : [];
+      passings.push(...rows);
+      if (rows.length === 0) {
+        const fault = read.ok
+          ? `gate "${read.value.gate}" stands for no box (lines ${foreign.line.name})`
+          : read.error;
+        others.push(...this.rows.ofUnread(port, heard.shown, fault, at));
+      }
+      if (heard.notice !== null) this.notices.say(heard.notice);
+    }
+    if (!this.write([...others, ...passings])) {
+      this.owed = [...this.owed, ...passings].slice(-OWED_MAX);
+    }
+    if (passings.length > 0) this.notices.mindClosed(file.session());
+  }
+
+  private takeOurs(port: string, bytes: Uint8Array, at: HostUs): void {
     let receiver = this.receiver;
     const fresh: Fresh[] = [...this.rows.leftOut(at, false)];
     const toSend: Outgoing[] = [];

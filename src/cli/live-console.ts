@@ -2,7 +2,6 @@
 import { Recorder } from "../app/recorder.ts";
 import type { SessionFile } from "../app/session-file.ts";
 import { UserError } from "../domain/errors.ts";
-import { SerialSource } from "../source/serial-port.ts";
 import type { ConsoleStatus, RecorderState } from "../tui/console/console-status.ts";
 import { runConsole } from "../tui/console/run-console.tsx";
 import { actsOn } from "./acts-on-file.ts";
@@ -10,6 +9,7 @@ import { feedOf } from "./feed-of.ts";
 import { laptopTimers } from "./laptop-time.ts";
 import { author } from "./open-session.ts";
 import { nowIn, sayEvents, untilInputEnds } from "./plain-follow.ts";
+import { portsGiven } from "./ports-given.ts";
 import { tell } from "./print.ts";
 import { hasScreen, type ScreenOptions, terminalFor } from "./terminal.ts";
 import { untilSignal } from "./until-signal.ts";
@@ -124,14 +124,20 @@ function recorderFor(
   ports: readonly string[],
   notice: (text: string) => void,
 ): Recorder {
-  return new Recorder({
-    file: session,
-    sources: ports.map((port) => new SerialSource(port)),
-    clock: session.clock,
-    scheduler: laptopTimers,
-    pid: process.pid,
-    notice,
-  });
+  try {
+    return new Recorder({
+      file: session,
+      ...portsGiven(ports, session.session().lines),
+      clock: session.clock,
+      scheduler: laptopTimers,
+      pid: process.pid,
+      notice,
+    });
+  } catch (error) {
+    // A port that names no lines of the sheet.
+    session.close();
+    throw error;
+  }
 }
 
 function hasBoxes(session: SessionFile): boolean {

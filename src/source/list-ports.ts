@@ -35,10 +35,18 @@ export function portsInFolder(dev = "/dev"): readonly PortInfo[] {
   const stable = new Map(namesIn(byId).map((name) => [realpathSync(join(byId, name)), name]));
   const adapters = namesIn(dev).filter((name) => ADAPTER.test(name));
   const devices = new Set([...stable.keys(), ...adapters.map((name) => join(dev, name))]);
-  return [...devices].sort().map((device) => {
-    const name = stable.get(device);
-    return { path: name === undefined ? device : join(byId, name), device, maker: null };
-  });
+  return stableFirst(
+    [...devices].sort().map((device) => {
+      const name = stable.get(device);
+      return { path: name === undefined ? device : join(byId, name), device, maker: null };
+    }),
+  );
+}
+
+/** Names that stay the same when the cable is put back in, then the others. */
+function stableFirst(ports: readonly PortInfo[]): readonly PortInfo[] {
+  const rank = ({ path, device }: PortInfo) => (path === device ? 1 : 0);
+  return ports.toSorted((a, b) => rank(a) - rank(b));
 }
 
 /** Serial ports that a box may be on; without udev, what the device folder shows. */
@@ -58,5 +66,5 @@ export async function listPorts(): Promise<readonly PortInfo[]> {
     if (port === undefined && vendorId === undefined) continue;
     known.set(device, { path: port?.path ?? device, device, maker: manufacturer ?? null });
   }
-  return [...known.values()];
+  return stableFirst([...known.values()]);
 }

@@ -44,8 +44,18 @@ export function openTrouble(
   return { reason: `${path} cannot be opened (${text})`, hint: "see swaplap ports" };
 }
 
-/** The port was open and is no more: cable out, adapter gone. */
-export function lostTrouble(path: string): PortTrouble {
+/**
+ * The port was open and is no more: cable out, adapter gone.
+ *
+ * @param holdsEvents - what is at the other end waits until it is heard again, as our boxes do
+ */
+export function lostTrouble(path: string, holdsEvents: boolean): PortTrouble {
+  if (!holdsEvents) {
+    return {
+      reason: `receiver lost on ${path}`,
+      hint: "what passes now is not heard: put the cable back in, or key the times",
+    };
+  }
   return {
     reason: `box lost on ${path}`,
     hint: "events wait in the box; put the cable back in and they come",

@@ -6,6 +6,7 @@ import { portsInFolder } from "./list-ports.ts";
 import { lostTrouble, openTrouble, type PortTrouble } from "./port-words.ts";
 import type { Source, SourceEvents } from "./source.ts";
 
+/** Speed of our own boxes. */
 const BAUD = 115_200;
 /** chosen: constant; a doubling wait cost 4 s after the cable was back, this one 0.5 s at most. */
 const RECONNECT_MS = 500;
@@ -40,15 +41,22 @@ function groupOf(path: string): string | null {
  */
 export class SerialSource implements Source {
   readonly name: string;
+  private readonly baud: number;
+  private readonly holdsEvents: boolean;
   private on: SourceEvents | undefined;
   private port: SerialPort | undefined;
   private retry: NodeJS.Timeout | undefined;
   /** Said last, so that it is not said again at each try. */
   private saidReason = "";
 
-  /** @param path - a name under /dev/serial/by-id if there is one */
-  constructor(path: string) {
+  /**
+   * @param path - a name under /dev/serial/by-id if there is one
+   * @param other - speed of a receiver that is none of our boxes: it does not wait for us to listen
+   */
+  constructor(path: string, other: { readonly baud: number } | null = null) {
     this.name = path;
+    this.baud = other?.baud ?? BAUD;
+    this.holdsEvents = other === null;
   }
 
   open(on: SourceEvents): void {
@@ -73,7 +81,7 @@ export class SerialSource implements Source {
   private connect(): void {
     const port = new SerialPort({
       path: this.name,
-      baudRate: BAUD,
+      baudRate: this.baud,
       autoOpen: false,
       hupcl: false,
     });
@@ -83,10 +91,10 @@ export class SerialSource implements Source {
       if (this.port === port) this.on?.bytes(bytes, at);
     });
     port.on("error", () => {
-      this.lose(port, lostTrouble(this.name));
+      this.lose(port, lostTrouble(this.name, this.holdsEvents));
     });
     port.on("close", () => {
-      this.lose(port, lostTrouble(this.name));
+      this.lose(port, lostTrouble(this.name, this.holdsEvents));
     });
     port.open((error) => {
       if (error === null) this.greet(port);

@@ -231,20 +231,20 @@ describe("openTrouble", () => {
 });
 
 describe("ports of this laptop", () => {
-  it("lists adapters, by the name that stays the same", () => {
+  it("lists adapters by the name that stays the same, those with such a name first", () => {
     for (const name of ["ttyUSB0", "ttyUSB1", "ttyACM0", "ttyS0", "tty1", "null"]) {
       writeFileSync(join(folder, name), "");
     }
     mkdirSync(join(folder, "serial", "by-id"), { recursive: true });
     symlinkSync("../../ttyUSB1", join(folder, "serial", "by-id", "usb-Adapter_1"));
     expect(portsInFolder(folder)).toEqual([
-      { path: join(folder, "ttyACM0"), device: join(folder, "ttyACM0"), maker: null },
-      { path: join(folder, "ttyUSB0"), device: join(folder, "ttyUSB0"), maker: null },
       {
         path: join(folder, "serial", "by-id", "usb-Adapter_1"),
         device: join(folder, "ttyUSB1"),
         maker: null,
       },
+      { path: join(folder, "ttyACM0"), device: join(folder, "ttyACM0"), maker: null },
+      { path: join(folder, "ttyUSB0"), device: join(folder, "ttyUSB0"), maker: null },
     ]);
     expect(portsInFolder(join(folder, "none"))).toEqual([]);
   });

@@ -1,10 +1,10 @@
 // `swaplap record`: timing without a screen; consoles and boards attach to the file.
 import { Command } from "commander";
 import { Recorder } from "../../app/recorder.ts";
-import { SerialSource } from "../../source/serial-port.ts";
 import { laptopClock, laptopTimers } from "../laptop-time.ts";
 import { openToWrite } from "../open-session.ts";
 import { sayEvents } from "../plain-follow.ts";
+import { portsGiven } from "../ports-given.ts";
 import { tell } from "../print.ts";
 import { untilSignal } from "../until-signal.ts";
 
@@ -12,20 +12,27 @@ export function recordCommand(): Command {
   return new Command("record")
     .description("timing without a screen; consoles and boards attach to the file")
     .argument("<file>", "the session file")
-    .requiredOption("--port <path...>", "serial port of a box; several allowed")
-    .addHelpText("after", "\nExample:\n  swaplap record day.swaplap --port /dev/ttyUSB0")
+    .requiredOption(
+      "--port <path...>",
+      "serial port of a box; PATH=NAME: of a receiver whose lines the sheet describes; several allowed",
+    )
+    .addHelpText(
+      "after",
+      "\nExamples:\n  swaplap record day.swaplap --port /dev/ttyUSB0\n  swaplap record day.swaplap --port /dev/ttyUSB0=timer",
+    )
     .action(async (file: string, options: { port: string[] }) => {
       const clock = laptopClock();
       const session = openToWrite(file, clock);
-      const recorder = new Recorder({
-        file: session,
-        sources: options.port.map((port) => new SerialSource(port)),
-        clock,
-        scheduler: laptopTimers,
-        pid: process.pid,
-        notice: tell,
-      });
+      let recorder: Recorder;
       try {
+        recorder = new Recorder({
+          file: session,
+          ...portsGiven(options.port, session.session().lines),
+          clock,
+          scheduler: laptopTimers,
+          pid: process.pid,
+          notice: tell,
+        });
         recorder.start();
       } catch (error) {
         session.close();
