@@ -115,10 +115,10 @@ export function asPastStart(run: OpenRun, field: () => Field): PastStart {
       !run.isFalseStart &&
       (!detection.looksWrong || detection.promotedAt === null || detection.promotedAt <= then),
     isOnCourseAt: (then) => {
+      if (run.finish !== null || run.next !== null) return false;
       const { decisions, history, sheet } = field();
       const off = decisions.offCourse.get(run.runId);
       if (off !== undefined && off <= then) return false;
-      if (run.finish !== null || run.next !== null) return false;
       return then - run.start.at <= travelLimits(history, run.start.at, sheet).maxUs;
     },
   };

@@ -5,10 +5,17 @@ import type { RiderId } from "../domain/session.ts";
 /** Instants of a finished run at the gates, us; null where it was not seen. */
 type GateInstants = readonly (number | null)[];
 
-/** The newest sure runs, oldest first. The matcher's own: it adds to it as it goes through a day. */
+/** Runs of a rider, or of all, and what was worked out of them since the newest. */
+interface Newest {
+  /** Oldest first. */
+  readonly runs: GateInstants[];
+  readonly known: Map<number, Usual | null>;
+}
+
+/** The newest sure runs. The matcher's own: it adds to it as it goes through a day. */
 export interface UsualTimes {
-  readonly ofRider: Map<RiderId, GateInstants[]>;
-  readonly ofAll: GateInstants[];
+  readonly ofRider: Map<RiderId, Newest>;
+  readonly ofAll: Newest;
 }
 
 /** What is usual, and how far from it a run without trouble lies. */
@@ -21,6 +28,8 @@ export interface Usual {
 const REMEMBERED = 12;
 /** chosen: a median and a spread of fewer say nothing; overtaking-rates.test.ts. */
 const ENOUGH = 3;
+/** More gates than a stretch has, so that every pair of them has a number of its own. */
+const MOST_GATES = 1000;
 /** Normal scatter from the median deviation: 1 / 0.6745, a normal distribution's upper quartile. */
 const FROM_MEDIAN_DEVIATION = 1.4826;
 /**
@@ -33,15 +42,20 @@ const OF_SHEET = 0.12;
 
 /** Nobody has finished yet. */
 export function noUsualTimes(): UsualTimes {
-  return { ofRider: new Map(), ofAll: [] };
+  return { ofRider: new Map(), ofAll: none() };
+}
+
+function none(): Newest {
+  return { runs: [], known: new Map() };
 }
 
 /** Adds a run whose passings are surely its own. */
 export function addUsual(usual: UsualTimes, rider: RiderId, at: GateInstants): void {
-  const own = usual.ofRider.get(rider) ?? [];
-  for (const runs of [own, usual.ofAll]) {
+  const own = usual.ofRider.get(rider) ?? none();
+  for (const { runs, known } of [own, usual.ofAll]) {
     runs.push(at);
     if (runs.length > REMEMBERED) runs.shift();
+    known.clear();
   }
   usual.ofRider.set(rider, own);
 }
@@ -52,12 +66,27 @@ function median(ascending: readonly number[]): number {
   return ((ascending[(n - 1) >> 1] ?? high) + high) / 2;
 }
 
-function of(runs: readonly GateInstants[], from: number, to: number, least: number): Usual | null {
-  const travels = runs.flatMap((at) => {
+function of({ runs, known }: Newest, from: number, to: number, least: number): Usual | null {
+  const key = from * MOST_GATES + to;
+  const before = known.get(key);
+  if (before !== undefined) return before;
+  const usual = workedOut(runs, from, to, least);
+  known.set(key, usual);
+  return usual;
+}
+
+function workedOut(
+  runs: readonly GateInstants[],
+  from: number,
+  to: number,
+  least: number,
+): Usual | null {
+  const travels: number[] = [];
+  for (const at of runs) {
     const a = at[from] ?? null;
     const b = at[to] ?? null;
-    return a === null || b === null ? [] : [b - a];
-  });
+    if (a !== null && b !== null) travels.push(b - a);
+  }
   if (travels.length < ENOUGH) return null;
   const usualUs = median(travels.sort((a, b) => a - b));
   const away = travels.map((travel) => Math.abs(travel - usualUs)).sort((a, b) => a - b);
@@ -81,7 +110,7 @@ export function usualTime(
   wholeUs: number | null,
 ): Usual | null {
   return (
-    of(ofRider.get(rider) ?? [], from, to, LEAST_OWN) ??
+    of(ofRider.get(rider) ?? none(), from, to, LEAST_OWN) ??
     of(ofAll, from, to, LEAST_ALL) ??
     (wholeUs === null ? null : { usualUs: wholeUs, spreadUs: OF_SHEET * wholeUs })
   );
