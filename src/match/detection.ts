@@ -20,7 +20,7 @@ export interface Detection {
   readonly source: PassingSource;
   /** By the transponder, or by the key that the operator pressed for that rider. */
   readonly taggedRider: RiderId | null;
-  /** Read by a transponder gate and nobody's on the sheet; null for any other passing. */
+  /** Transponder of no rider and no part on the sheet; null for any other passing. */
   readonly unknownTag: string | null;
   /** Put there afterwards by the operator; wins over the transponder. */
   readonly assigned: NamedAt | null;

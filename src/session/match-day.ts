@@ -1,5 +1,6 @@
 // The passings of one day and what was decided about them, in the matcher's words; called by the
 // session for each day.
+import { partOfTag } from "../domain/gear.ts";
 import type { SessionUs } from "../domain/time.ts";
 import type {
   Detection,
@@ -123,6 +124,7 @@ function unknownPassings(
 
 function detection(seen: SeenPassing, course: Course, decided: PassingDecision): Detection {
   const tagged = course.riders.find((r) => r.tag !== null && r.tag === seen.tag);
+  const isOfPart = seen.tag !== null && partOfTag(course.gear, seen.tag) !== null;
   return {
     passingId: seen.passingId,
     entrySeq: seen.entrySeq,
@@ -130,7 +132,7 @@ function detection(seen: SeenPassing, course: Course, decided: PassingDecision):
     at: seen.instants[0].at,
     source: seen.source,
     taggedRider: seen.keyedRider ?? tagged?.id ?? null,
-    unknownTag: tagged === undefined ? seen.tag : null,
+    unknownTag: tagged === undefined && !isOfPart ? seen.tag : null,
     looksWrong: seen.looksWrong,
     ...decided,
   };

@@ -9,12 +9,14 @@ import {
   F1,
   JournalWriter,
   loopGates,
+  madeBody,
   onBox,
   P1,
   R1,
   R2,
   S1,
   type SimBox,
+  settings,
   threeGates,
   twoGates,
 } from "../session/a-journal.ts";
@@ -217,6 +219,25 @@ describe("transponders", () => {
       "orphan",
       "matched",
     ]);
+  });
+});
+
+describe("a transponder on a part", () => {
+  it("names nobody, starts nobody by itself, and is no stranger's", () => {
+    const j = new JournalWriter();
+    const wheels = { id: "W1", name: "Wheels", kind: "wheelset", setups: ["B"], tag: "C3" };
+    const standards = { axle: null, rotor: null, freehub: null };
+    const made = madeBody(settings, loopGates);
+    const parts = [{ ...wheels, standards }];
+    j.write(0, { type: "session-made", body: { ...made, gear: { ...made.gear, parts } } });
+    const rider = { ...R1, newTo: [], setups: null, plannedRuns: null };
+    j.write(0, { type: "rider-added", body: rider });
+    j.bike(S1, 10);
+    j.event(S1, "T", 10.5, { tag: "C3" });
+    j.event(S1, "T", 60, { tag: "C3" });
+    j.bike(S1, 140);
+    expect(flags(j)).toEqual([[]]);
+    expect(session(j).passings[2]?.state).toBe("orphan");
   });
 });
 
