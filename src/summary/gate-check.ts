@@ -17,9 +17,9 @@ import {
 import type { Summary } from "./summary.ts";
 
 /** What keeps a gate from being ready. */
-export type GateFault = "not heard" | "quiet" | "disputed" | "other role" | "blocked" | "weak beam";
+type GateFault = "not heard" | "quiet" | "disputed" | "other role" | "blocked" | "weak beam";
 /** What is to be seen to before long; times are taken all the same. */
-export type GateNotice = "low battery" | "clock not settled" | "no beam broken";
+type GateNotice = "low battery" | "clock not settled" | "no beam broken";
 
 /** How well a box's clock is known. */
 export interface GateClock {

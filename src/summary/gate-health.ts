@@ -16,7 +16,7 @@ const JITTER = 1.2;
 const MISSED = 3;
 
 /** From this long without a line the box is quiet, s: ten on a cable, three heartbeats on the radio. */
-export function quietAfterS(box: Pick<BoxHealth, "usualGapS">): number {
+function quietAfterS(box: Pick<BoxHealth, "usualGapS">): number {
   return Math.max(QUIET_S, MISSED * JITTER * (box.usualGapS ?? CABLE_GAP_S));
 }
 
@@ -96,7 +96,7 @@ export function namedGates(gates: readonly Gate[]): readonly { gate: Gate; name:
 }
 
 /** Roles that the sheet gives a box, as a box says them; start and finish can be one box. */
-export function rolesOnSheet(box: BoxId, gates: readonly Gate[]): readonly string[] {
+function rolesOnSheet(box: BoxId, gates: readonly Gate[]): readonly string[] {
   return namedGates(gates).flatMap(({ gate, name }) => (gate.box === box ? [roleCode(name)] : []));
 }
 

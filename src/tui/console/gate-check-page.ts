@@ -101,7 +101,7 @@ function gateLines(of: GateCheckOf, gate: CheckedGate, width: number, look: Look
 }
 
 /** What the program makes of a passing's shape: `0.42 s, 6 blockings: a bike`. */
-export function passingShapeWords({ source, tag, state, blockedS, pulses }: Passing): string {
+function passingShapeWords({ source, tag, state, blockedS, pulses }: Passing): string {
   if (source === "transponder") return safeText(`transponder ${tag ?? ""}, no beam broken`);
   if (blockedS === null || pulses === null) return "beam broken, not clear again yet";
   const shape = `${blockedS.toFixed(2)} s, ${counted(pulses, "blocking")}`;
@@ -185,7 +185,11 @@ function beamWords({ beamPct, isBlocked }: BoxHealth, faults: CheckedGate["fault
 
 function clockWords({ answers, isFirstMinuteOver, uncertaintyS }: GateClock): string {
   const asked = counted(answers, "answer");
-  if (uncertaintyS !== null) return `clock good to ${(uncertaintyS * 1e3).toFixed(1)} ms, ${asked}`;
+  if (uncertaintyS !== null) {
+    // Rounded up: better than a tenth of a millisecond is not to be told from it.
+    const goodMs = Math.max(1, Math.ceil(uncertaintyS * 1e4)) / 10;
+    return `clock good to ${goodMs.toFixed(1)} ms, ${asked}`;
+  }
   return `clock: ${asked}, first minute ${isFirstMinuteOver ? "over" : "not over"}`;
 }
 
