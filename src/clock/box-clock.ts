@@ -21,11 +21,11 @@ const BEST_US = 1000;
 const FLOOR_US = 20;
 /**
  * chosen: standard uncertainty of how the rate changes within the window, per second: what a straight
- * line cannot follow, 0.1 ms at the window's end and half of that in its middle. Same simulation: in
+ * line cannot follow, 0.09 ms at the window's end and half of that in its middle. Same simulation: in
  * sun and shade u would be too small without it, and on an even day too large were it 0.1 ms
  * throughout; test/clock/coverage.test.ts holds both sides.
  */
-const BEND_PER_S = 3.3e-9;
+const BEND_PER_S = 3e-9;
 /** chosen: change of a crystal's rate in the sun, per second; covers 10 min without exchanges. */
 const RATE_CHANGE_PER_S = 1e-8;
 /** Rate of a box not yet known: ceramic resonator, +-0.5 %, rectangular (from memory). */
@@ -160,15 +160,19 @@ function lineOf(points: readonly Point[]): { readonly line: LineAtZero; readonly
 }
 
 /**
- * What the rate's change adds: carried past the last exchange in an outage, half of it times the gap
- * squared; else what the line misses of a bend.
+ * What the rate's change adds: what the line misses of a bend, or in an outage half the change times
+ * the gap squared (between two exchanges, times both distances) if that is more. Carried past the last
+ * exchange the gap alone counts.
  *
  * @param bend - error for each unit of bend, us^2
  */
 function rateChangeU({ beforeUs, afterUs }: Window, bend: number): number {
   const gapUs = Math.min(beforeUs, afterUs);
-  const isCarried = gapUs > OUTAGE_US && !Number.isFinite(beforeUs + afterUs);
-  return isCarried ? (RATE_CHANGE_PER_S / 2 / S) * gapUs ** 2 : (BEND_PER_S / S) * Math.abs(bend);
+  const bendU = (BEND_PER_S / S) * Math.abs(bend);
+  if (gapUs <= OUTAGE_US) return bendU;
+  const perUs2 = RATE_CHANGE_PER_S / 2 / S;
+  const isInside = Number.isFinite(beforeUs + afterUs);
+  return isInside ? Math.max(bendU, perUs2 * beforeUs * afterUs) : perUs2 * gapUs ** 2;
 }
 
 /**

@@ -83,7 +83,8 @@ export function timedRun(
   const startedAt = start.instants[0].at;
   const finishedAt = finish?.instants[0].at ?? null;
   const instants = at.flatMap((passing) => passing?.instants[0].at ?? []);
-  const isSettled = instants.every((instant) => instant <= settled);
+  // A run under way has no time yet that could change.
+  const isSettled = whole === null || instants.every((instant) => instant <= settled);
   const doubts = new Set(sinceStart.flatMap((t) => t?.doubt ?? []));
   const isUnsure = run.isAmbiguous || (whole !== null && whole.doubt !== null);
   const isPromoted = at.some((passing) => passing?.looksWrong === true);
