@@ -27,6 +27,7 @@ import { findSetup } from "../app/find.ts";
 import {
   assignPassing,
   callNextStarter,
+  insertPassing,
   joinPassings,
   keyPassing,
   promotePassing,
@@ -45,6 +46,7 @@ import { UserError } from "../domain/errors.ts";
 import type { Session } from "../session/session.ts";
 import type { ConsoleActs, Said } from "../tui/console/acts.ts";
 import { runName } from "../tui/run-words.ts";
+import { nowIn } from "./plain-follow.ts";
 
 /** Acts that write to this file, in this operator's name. */
 export function actsOn(file: SessionFile, by: Author): ConsoleActs {
@@ -117,6 +119,14 @@ export function actsOn(file: SessionFile, by: Author): ConsoleActs {
       act("assigned (u: take it back)", (s) => assignPassing(s, passing, owner)),
     rejectPassing: (passing, reason) =>
       act("struck out (u: take it back)", (s) => rejectPassing(s, passing, reason)),
+    rejectPassings: (passings, reason) =>
+      act(`${String(passings.length)} passings struck out (u: takes them back one by one)`, (s) =>
+        passings.flatMap((passing) => rejectPassing(s, passing, reason)),
+      ),
+    insertPassing: (gate, at, rider) =>
+      act(`${gateName(gate)} put in by hand (u: take it back)`, (s) =>
+        insertPassing(s, { gate, at, rider }, nowIn(file)),
+      ),
     promotePassing: (passing) =>
       act("counts as a bike (u: take it back)", (s) => promotePassing(s, passing)),
     splitRun: (run) => act(`${named(run)} taken apart (u: take it back)`, (s) => splitRun(s, run)),

@@ -30,6 +30,8 @@ export function recordActs(answer: Partial<Said> = {}): RecordedActs {
       noteIncident: act("noteIncident"),
       addNote: act("addNote"),
       rateFeel: act("rateFeel"),
+      rejectPassings: act("rejectPassings"),
+      insertPassing: act("insertPassing"),
       takeMeasure: act("takeMeasure"),
       setDrift: act("setDrift"),
       rideValues: act("rideValues"),

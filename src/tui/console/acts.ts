@@ -1,7 +1,7 @@
 // What the console can do to a session: the cli fills this in with the operator's commands.
 import type { Measure } from "../../domain/happening.ts";
 import type { DriftModel, RiderId, Setup, SetupId } from "../../domain/session.ts";
-import type { HostUs } from "../../domain/time.ts";
+import type { HostUs, SessionUs } from "../../domain/time.ts";
 
 /** The answer to an act, for the screen. */
 export interface Said {
@@ -69,6 +69,10 @@ export interface ConsoleActs {
   beginCheck(values: readonly number[]): Said;
   assignPassing(passingId: string, owner: PassingOwner): Said;
   rejectPassing(passingId: string, reason: string | null): Said;
+  /** Several at once. */
+  rejectPassings(passingIds: readonly string[], reason: string): Said;
+  /** A passing that nothing saw, put in afterwards. */
+  insertPassing(gate: number, at: SessionUs, rider: RiderId | null): Said;
   promotePassing(passingId: string): Said;
   splitRun(runId: string): Said;
   joinPassings(startPassingId: string, finishPassingId: string): Said;

@@ -11,6 +11,7 @@ import * as course from "./course-acts.ts";
 import type { Desk } from "./desk.ts";
 import { beginCheck, rideAnotherValue } from "./explore-acts.ts";
 import * as feel from "./feel-acts.ts";
+import * as gates from "./gate-acts.ts";
 import { listRows, rowIndex } from "./list-rows.ts";
 import * as pages from "./page-acts.ts";
 import { assignPassing, openPassing, promotePassing, rejectPassing } from "./passing-acts.ts";
@@ -83,6 +84,9 @@ const ACTS: Partial<Record<CommandId, Act>> = {
   "ask-expectation": feel.askExpectation,
   "ride-value": rideAnotherValue,
   "begin-check": beginCheck,
+  "check-gates": pages.checkGates,
+  "strike-gate-check": gates.strikeGateCheck,
+  "insert-passing": gates.insertPassing,
   "mark-condition": course.markCondition,
   "mark-gate-moved": course.markGateMoved,
   "close-session": course.closeOrReopen,

@@ -1,5 +1,6 @@
 // What the console itself remembers: mode, list, question, text, what was said. Nothing of it is in the journal.
 import { AS_PLANNED, type WhatIf } from "../../domain/plan.ts";
+import type { SessionUs } from "../../domain/time.ts";
 import type { Mode } from "../keys/key-binding.ts";
 import type { ThemeName } from "../present/theme.ts";
 import type { Said } from "./acts.ts";
@@ -38,7 +39,15 @@ interface Question {
 }
 
 export type BellKind = "off" | "finish" | "doubt";
-export type Page = "keys" | "boxes" | "comparison" | "plan" | "call-up" | "exploring";
+export type Page =
+  | "keys"
+  | "boxes"
+  | "comparison"
+  | "plan"
+  | "gates"
+  | "call-up"
+  | "exploring"
+  | "budget";
 
 export interface ConsoleState {
   readonly mode: Mode;
@@ -55,6 +64,10 @@ export interface ConsoleState {
   readonly page: Page;
   /** The change that the plan's page looks at. */
   readonly whatIf: WhatIf;
+  /** When the gate check was opened: beams are to be walked through from then on. */
+  readonly checkedSince: SessionUs | null;
+  /** The run whose uncertainty the page is about. */
+  readonly budgetOf: string | null;
   /** First row shown of the help or emergency page. */
   readonly pageTop: number;
   readonly bell: BellKind;
@@ -77,6 +90,8 @@ export function firstState(theme: ThemeName): ConsoleState {
     question: null,
     page: "keys",
     whatIf: AS_PLANNED,
+    checkedSince: null,
+    budgetOf: null,
     pageTop: 0,
     bell: "off",
     theme,

@@ -2,11 +2,14 @@
 import { Box, Text } from "ink";
 import { type ReactElement, useEffect, useSyncExternalStore } from "react";
 import { askedFirst, ridersAsked } from "../../summary/asked-first.ts";
+import { budgetLines } from "../../summary/budget-lines.ts";
 import { callUpAhead } from "../../summary/call-up-ahead.ts";
 import { type PlanAhead, planAhead } from "../../summary/plan-ahead.ts";
-import { fillRows, type Line, line } from "../line.ts";
+import { timeBudget } from "../../summary/time-budget.ts";
+import { fillRows, heading, type Line, line } from "../line.ts";
 import { Lines } from "../lines.tsx";
 import { type Look, lookOf, riderName } from "../look.ts";
+import { runName } from "../run-words.ts";
 import type { Size } from "../screen/screen.ts";
 import { callUpPage } from "./call-up-page.ts";
 import {
@@ -21,6 +24,7 @@ import type { Controller, Snapshot } from "./controller.ts";
 import { courseLines } from "./course-lines.ts";
 import { explorePage, explorePanel } from "./explore-page.ts";
 import { footLines, isHidden } from "./foot-lines.ts";
+import { gateCheckPage } from "./gate-check-page.ts";
 import { alertLines, headerLines } from "./header-lines.ts";
 import { lastTimeLines } from "./last-time-lines.ts";
 import { type Layout, layoutOf, tooSmallWords } from "./layout.ts";
@@ -165,6 +169,14 @@ function pageLines(
       return comparisonPage(shot, width, look);
     case "plan":
       return planPage(planFor(shot), shot.state.whatIf, width, look);
+    case "gates":
+      return gateCheckPage(
+        { summary: shot.summary, now: shot.now, since: shot.state.checkedSince ?? shot.now },
+        width,
+        look,
+      );
+    case "budget":
+      return budgetPage(shot, width, look);
     case "call-up":
       return callUpLines(shot, width, look);
     case "exploring":
@@ -178,6 +190,14 @@ function callUpLines({ summary, now }: Snapshot, width: number, look: Look): rea
   const list = callUpAhead(summary, now);
   const names = (rider: string): string => riderName(summary, rider);
   return callUpPage(list, now, summary.settings.zone, names, width, look);
+}
+
+function budgetPage({ summary, state }: Snapshot, width: number, look: Look): readonly Line[] {
+  const run = summary.runs.find((each) => each.runId === state.budgetOf);
+  const budget = run === undefined ? null : timeBudget(summary, run.runId);
+  if (run === undefined || budget === null) return [line("this run has no time")];
+  const title = `UNCERTAINTY OF ${runName(run).toUpperCase()}, ${riderName(summary, run.rider)}`;
+  return [heading(line(title), width, look.glyphs), ...budgetLines(budget).map(line)];
 }
 
 function exploringLines(shot: Snapshot, width: number, look: Look): readonly Line[] {

@@ -8,13 +8,26 @@ import type { Desk } from "./desk.ts";
 const MOST_CHANGED = 100;
 
 export function showPage(desk: Desk, page: Page): void {
-  desk.change({ mode: "HELP", page, pageTop: 0 });
+  const checkedSince = desk.state().checkedSince ?? desk.now();
+  const opened = page === "gates" ? { checkedSince } : {};
+  desk.change({ mode: "HELP", page, pageTop: 0, ...opened });
+}
+
+/** What the uncertainty of a run's time is made of. */
+export function showBudget(desk: Desk, runId: string): void {
+  desk.change({ mode: "HELP", page: "budget", pageTop: 0, budgetOf: runId });
+}
+
+/** The gate check begins anew each time that it is asked for. */
+export function checkGates(desk: Desk): void {
+  desk.change({ mode: "HELP", page: "gates", pageTop: 0, checkedSince: desk.now() });
 }
 
 /** Pages that have something to say in this session, in Tab's order. */
 function pagesOf(summary: Summary): readonly Page[] {
   return [
     "plan",
+    ...(summary.gates.some((gate) => gate.box !== null) ? (["gates"] as const) : []),
     ...(summary.riders.length > 1 ? (["call-up"] as const) : []),
     ...(summary.explored === null ? [] : (["exploring"] as const)),
     "comparison",

@@ -8,6 +8,7 @@ import { INCIDENTS, riderItems, sectorItems, setupItems } from "./choices.ts";
 import type { PickItem } from "./console-state.ts";
 import type { Desk } from "./desk.ts";
 import { rateFeel as askFeel } from "./feel-acts.ts";
+import { showBudget } from "./page-acts.ts";
 
 /** The run that an act in LIVE means: the last one finished, before that the one on course. */
 export function lastRun(summary: Summary): Run | undefined {
@@ -142,6 +143,9 @@ export function openRun(desk: Desk, run: Run): void {
       on("incident", noteIncident),
       on("feel", rateFeel),
       on("note", writeNote),
+      item("uncertainty: what it is made of", () => {
+        showBudget(desk, run.runId);
+      }),
       on("one sector is void", voidSector),
       mark("split: start and finish are not of one ride", (id) => acts.splitRun(id)),
     ],

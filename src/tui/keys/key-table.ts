@@ -70,6 +70,9 @@ export const KEY_BINDINGS: readonly KeyBinding[] = [
   bind("Course and day", ["LIVE"], [], "begin-check", "closing check", "exploring is over: the value found against the present one", ACT),
   bind("Course and day", ["LIVE"], [], "mark-condition", "conditions", "new conditions, and whether the ground changed", ACT),
   bind("Course and day", ["LIVE"], [], "mark-gate-moved", "gate moved", "gate moved, re-aimed or replaced: a step", ACT),
+  bind("Course and day", ["LIVE"], [], "check-gates", "gate check", "walk through each beam and see it here: link, beam, battery, clock", ACT),
+  bind("Course and day", ["LIVE"], [], "strike-gate-check", "strike out the gate check", "what walking through the beams left behind", ACT),
+  bind("Course and day", ["LIVE"], [], "insert-passing", "put a passing in", "nothing saw it: gate, time of day, rider", ACT),
   bind("Course and day", ["LIVE"], [], "close-session", "close session", "end the session, once everyone is accounted for", ACT),
 
   bind("Finding your way", BOTH, ["up", "k", "z"], "scroll-up", "up", "look back through the runs"),
@@ -84,7 +87,7 @@ export const KEY_BINDINGS: readonly KeyBinding[] = [
   bind("Finding your way", ["LIVE"], ["tab"], "show-plan", "plan", "the plan of the day, and what if: Tab goes on to the other pages", ACT),
   bind("Finding your way", ["LIVE"], [], "show-call-up", "call-up", "who starts next, on which bike and wheels, not before when", ACT),
   bind("Finding your way", ["LIVE"], [], "show-exploring", "exploring", "the setting that is explored: its curve so far", ACT),
-  bind("Finding your way", ["HELP"], ["tab"], "next-page", "next page", "plan, call-up, exploring, comparison, boxes, keys"),
+  bind("Finding your way", ["HELP"], ["tab"], "next-page", "next page", "plan, gate check, call-up, exploring, comparison, boxes, keys"),
   bind("Finding your way", [...BOTH, "HELP"], [], "show-boxes", "boxes", "the gates' boxes: link, battery, clock", ACT),
   bind("Finding your way", ["HELP"], ["b"], "toggle-bell", "bell", "bell: off, on a finish, on a doubt", ACT),
   bind("Finding your way", ["HELP"], ["t"], "next-theme", "theme", "colours: dark, sun, none", ACT),
