@@ -157,15 +157,19 @@ export function readForeign(
   const seq = ((isNew ? {} : state.seqs)[key] ?? 0) + 1;
   const originUs = isNew ? Math.floor(clockUs / ORIGIN_US) * ORIGIN_US : state.originUs;
   const exchangedAt = isNew || state.last.host !== arrival.host ? null : state.exchangedAt;
-  const isExchange = exchangedAt === null || arrival.at - exchangedAt >= EXCHANGE_EVERY_US;
+  const isDue = exchangedAt === null || arrival.at - exchangedAt >= EXCHANGE_EVERY_US;
+  const isExchange = isDue && box !== null;
+  // What counts for no box says nothing of the clock either; without any boxes a pattern is tried out.
+  const isOurs = box !== null || Object.keys(line.boxes).length === 0;
+  const next: ForeignState = {
+    boot,
+    seqs: { ...(isNew ? {} : state.seqs), [key]: seq },
+    originUs,
+    last: { clockUs, ...arrival },
+    exchangedAt: isExchange ? arrival.at : exchangedAt,
+  };
   return {
-    state: {
-      boot,
-      seqs: { ...(isNew ? {} : state.seqs), [key]: seq },
-      originUs,
-      last: { clockUs, ...arrival },
-      exchangedAt: isExchange ? arrival.at : exchangedAt,
-    },
+    state: isOurs ? next : state,
     read: {
       ok: true,
       value: {
@@ -176,7 +180,7 @@ export function readForeign(
         boot,
         seq,
         atUs: clockUs - originUs,
-        jump,
+        jump: isOurs ? jump : null,
         isExchange,
       },
     },
