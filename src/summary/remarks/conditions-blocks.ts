@@ -80,7 +80,7 @@ function remarkOn(
     p === null
       ? "too few runs to tell whether they agree"
       : isApart
-        ? "they do not agree"
+        ? "they do not agree as far as these runs can tell"
         : "they agree as far as these runs can tell";
   const of = rider === null ? "" : whose(input, rider);
   const text = `${of}${answers.join("; ")}: ${agree}; each for orientation, by its own runs alone`;
