@@ -46,8 +46,8 @@ export class SerialSource implements Source {
   private on: SourceEvents | undefined;
   private port: SerialPort | undefined;
   private retry: NodeJS.Timeout | undefined;
-  /** Said last, so that it is not said again at each try. */
-  private saidReason = "";
+  /** Said last, so that it is not said again at each try; other ports that appear are news. */
+  private said = "";
 
   /**
    * @param path - a name under /dev/serial/by-id if there is one
@@ -108,7 +108,7 @@ export class SerialSource implements Source {
       void closed(port);
       return;
     }
-    this.saidReason = "";
+    this.said = "";
     this.on?.opened();
   }
 
@@ -124,8 +124,9 @@ export class SerialSource implements Source {
     this.retry = setTimeout(() => {
       this.connect();
     }, RECONNECT_MS);
-    if (reason === this.saidReason) return;
-    this.saidReason = reason;
+    const words = `${reason}: ${hint}`;
+    if (words === this.said) return;
+    this.said = words;
     this.on?.lost(reason, hint);
   }
 }

@@ -1,4 +1,5 @@
 // The serial source on real pseudo-terminals: opened, heard, pulled, put back, refused.
+import { spawnSync } from "node:child_process";
 import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -28,8 +29,8 @@ function cableAt(path: string): PtyCable {
 }
 
 /** Opens a source and writes down what it tells. */
-function listen(path: string) {
-  const source = new SerialSource(path);
+function listen(path: string, other: { readonly baud: number } | null = null) {
+  const source = new SerialSource(path, other);
   const heard = { text: "", stamps: [] as number[], opened: 0, lost: [] as string[] };
   source.open({
     bytes: (bytes, at) => {
@@ -111,9 +112,12 @@ describe("SerialSource", () => {
     const dir = join(folder, "dir");
     mkdirSync(dir);
     for (const path of [file, dir]) {
-      const { heard } = listen(path);
-      await until("lost", () => heard.lost.length === 1);
-      expect(heard.lost).toEqual([`${path} is not a serial port: see swaplap ports`]);
+      // Whatever the speed: the system words it otherwise for one that is not a usual one.
+      for (const other of [null, { baud: 9600 }, { baud: 12_345 }]) {
+        const { heard } = listen(path, other);
+        await until("lost", () => heard.lost.length === 1);
+        expect(heard.lost).toEqual([`${path} is not a serial port: see swaplap ports`]);
+      }
     }
   });
 
@@ -190,6 +194,25 @@ describe("SerialSource", () => {
     await open.source.close();
     await cable.send("unheard\n");
     expect(open.heard).toMatchObject({ text: "", lost: [] });
+  });
+});
+
+describe("another receiver's port", () => {
+  it("is opened at its speed; out of reach, nothing waits in it", async () => {
+    const path = join(folder, "port");
+    const cable = cableAt(path);
+    await cable.plug();
+    const { heard } = listen(path, { baud: 4800 });
+    await until("opened", () => heard.opened === 1);
+    const { stdout } = spawnSync("stty", ["-F", path, "speed"], { encoding: "utf8" });
+    expect(stdout).toBe("4800\n");
+    await cable.send("1 12.5\r\n");
+    await until("bytes", () => heard.text === "1 12.5\r\n");
+    await cable.unplug();
+    await until("lost", () => heard.lost.length >= 1);
+    expect(heard.lost[0]).toBe(
+      `receiver lost on ${path}: what passes now is not heard: put the cable back in, or key the times`,
+    );
   });
 });
 
