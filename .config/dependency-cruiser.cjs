@@ -22,6 +22,7 @@ const may = {
   tui: ["domain", "summary", "app"],
   cli: [
     "domain",
+    "clock",
     "journal",
     "session",
     "summary",

@@ -10,25 +10,40 @@ import type { HeartbeatMessage } from "../protocol/message.ts";
 const SILENCE_US = 6_000_000;
 const BATTERY_STEP_MV = 50;
 const BEAM_STEP_PCT = 10;
+/** Below it the beam is called weak on the screen: crossing it is news. */
+const WEAK_BEAM_PCT = 90;
+/** chosen: by then every event that was on its way has come in. */
+const AFTER_EVENT_US = 2_000_000;
+/** Kept of each boot whatever they say: from these it is learnt how often the box speaks. */
+const FIRST_KEPT = 9;
 
 /** What is remembered of one boot of one box. */
 interface Known {
   readonly heardAt: HostUs;
   /** The newest heartbeat in the journal. */
   readonly kept: HeartbeatMessage | null;
+  readonly keptAt: HostUs | null;
+  /** How many of them are. */
+  readonly count: number;
 }
+
+const NOTHING: Omit<Known, "heardAt"> = { kept: null, keptAt: null, count: 0 };
 
 interface OfBox {
   readonly box: string;
   readonly boot: number;
+  readonly type: string;
 }
 
 export class HeartbeatThinner {
   private readonly known = new Map<string, Known>();
+  /** The newest event of any box. */
+  private eventAt: HostUs | null = null;
 
   /** Something else of this box is in the journal now. */
   heard(of: OfBox, at: HostUs): void {
-    this.known.set(keyOf(of), { heardAt: at, kept: this.known.get(keyOf(of))?.kept ?? null });
+    if (of.type === "event") this.eventAt = at;
+    this.known.set(keyOf(of), { ...NOTHING, ...this.known.get(keyOf(of)), heardAt: at });
   }
 
   /** True if it is to be kept; then it is remembered as the newest in the journal. */
@@ -36,9 +51,18 @@ export class HeartbeatThinner {
     const known = this.known.get(keyOf(message));
     const kept = known?.kept ?? null;
     const isSilent = known === undefined || at - known.heardAt >= SILENCE_US;
-    if (!isSilent && kept !== null && !saysNews(kept, message)) return false;
-    this.known.set(keyOf(message), { heardAt: at, kept: message });
+    const count = known?.count ?? 0;
+    const isNoNews = kept !== null && !saysNews(kept, message);
+    if (count >= FIRST_KEPT && !isSilent && !this.isOwed(known, at) && isNoNews) return false;
+    this.known.set(keyOf(message), { heardAt: at, kept: message, keptAt: at, count: count + 1 });
     return true;
+  }
+
+  /** One of each box after each event: a run is sure once every box has shown a later time. */
+  private isOwed(known: Known | undefined, at: HostUs): boolean {
+    if (known === undefined || this.eventAt === null) return false;
+    const dueUs = this.eventAt + AFTER_EVENT_US;
+    return (known.keptAt ?? Number.NEGATIVE_INFINITY) < dueUs && dueUs <= at;
   }
 
   /** What was taken did not get to the disk: the next heartbeat of each box is kept. */
@@ -47,7 +71,7 @@ export class HeartbeatThinner {
   }
 }
 
-function keyOf({ box, boot }: OfBox): string {
+function keyOf({ box, boot }: Omit<OfBox, "type">): string {
   return `${box}:${String(boot)}`;
 }
 
@@ -56,6 +80,7 @@ function saysNews(before: HeartbeatMessage, now: HeartbeatMessage): boolean {
   return (
     now.nextSeq !== before.nextSeq ||
     now.overwritten !== before.overwritten ||
+    before.beamPercent < WEAK_BEAM_PCT !== now.beamPercent < WEAK_BEAM_PCT ||
     Math.abs(now.batteryMv - before.batteryMv) >= BATTERY_STEP_MV ||
     Math.abs(now.beamPercent - before.beamPercent) >= BEAM_STEP_PCT
   );

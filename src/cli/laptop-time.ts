@@ -2,6 +2,7 @@
 import { readFileSync } from "node:fs";
 import { hostname, uptime } from "node:os";
 import type { AppClock, Scheduler } from "../app/needs.ts";
+import { type ClockLook, epochAt, firstEpoch } from "../clock/host-epoch.ts";
 import { type HostUs, hostUs } from "../domain/time.ts";
 
 /**
@@ -11,12 +12,18 @@ import { type HostUs, hostUs } from "../domain/time.ts";
  */
 export function laptopClock(): AppClock {
   const boot = bootId();
+  const look = (): ClockLook => ({
+    wallUs: Date.now() * 1000,
+    monoUs: monotonicUs(),
+    asleepUs: asleepUs(),
+  });
+  let epoch = firstEpoch(boot, look());
   return {
     atUs: () => Date.now() * 1000,
     monoUs: monotonicUs,
     get host() {
-      const asleepS = secondsAsleep();
-      return asleepS === 0 ? boot : `${boot}+${String(asleepS)}`;
+      epoch = epochAt(epoch, boot, look());
+      return epoch.name;
     },
   };
 }
@@ -26,15 +33,13 @@ function monotonicUs(): HostUs {
 }
 
 /**
- * How long this boot has slept so far, whole seconds, so that every process says the same; 0 where
- * it cannot be told.
+ * How long this boot has slept so far, us; null where it cannot be told.
  *
  * @see proc(5): /proc/uptime counts time spent in suspend, CLOCK_MONOTONIC (clock_gettime(2)) doesn't
  */
-function secondsAsleep(): number {
+function asleepUs(): number | null {
   const uptimeS = Number(readOr("/proc/uptime", "").split(" ")[0]);
-  if (!(uptimeS > 0)) return 0;
-  return Math.max(0, Math.round(uptimeS - monotonicUs() / 1e6));
+  return uptimeS > 0 ? Math.max(0, uptimeS * 1e6 - monotonicUs()) : null;
 }
 
 /** Only Linux has these files; elsewhere there is nothing to read. */

@@ -1,4 +1,5 @@
 // The state of a session from everything folded in: called by `sessionOf`, once a fold.
+import { median } from "simple-statistics";
 import type { BoxHealth, PortHealth } from "../domain/equipment.ts";
 import type { Passing, PassingState } from "../domain/passing.ts";
 import type { Run } from "../domain/run.ts";
@@ -142,6 +143,16 @@ function passingsOf(days: readonly Day[], holding: readonly Decision[]): readonl
   return shown.sort((a, b) => a.at - b.at || a.entrySeq - b.entrySeq);
 }
 
+/** Gaps from which the usual one is told. */
+const FEWEST_GAPS = 3;
+/** A box on a cable speaks every two seconds, none more often. */
+const LEAST_GAP_S = 2;
+
+function usualGapS({ heartbeats }: BoxEvidence): number | null {
+  if (heartbeats === null || heartbeats.gapsS.length < FEWEST_GAPS) return null;
+  return Math.max(LEAST_GAP_S, median([...heartbeats.gapsS]));
+}
+
 function healthOf(box: BoxEvidence): BoxHealth {
   return {
     box: box.box,
@@ -150,6 +161,8 @@ function healthOf(box: BoxEvidence): BoxHealth {
     lastHeardAt: box.lastHeardAt,
     battMv: box.battMv,
     beamPct: box.beamPct,
+    usualGapS: usualGapS(box),
+    glitches: box.glitches,
     isBlocked: box.edge.isBlocked,
     exchanges: box.boots.get(box.current)?.exchangeCount ?? 0,
     restarts: box.restarts,

@@ -60,11 +60,24 @@ export interface BoxEvidence {
   readonly lastHeardAt: SessionUs;
   readonly battMv: number | null;
   readonly beamPct: number | null;
+  /** Blockings too short for a passing, as the newest heartbeat says. */
+  readonly glitches: number | null;
+  /** How often it speaks; null before the first heartbeat. */
+  readonly heartbeats: HeartbeatRhythm | null;
   /** The newest edge of the newest boot. */
   readonly edge: { readonly seq: number; readonly isBlocked: boolean };
   readonly restarts: number;
   /** The boot in which one number was used for two events; null if none. */
   readonly disputedBoot: number | null;
+}
+
+/** Gaps between the first heartbeats of a boot on one port. */
+interface HeartbeatRhythm {
+  readonly boot: number;
+  readonly port: string;
+  readonly at: SessionUs;
+  /** At most eight, s. */
+  readonly gapsS: readonly number[];
 }
 
 export interface PortEvidence {
@@ -164,6 +177,8 @@ export function newBox(box: BoxId, day: number, boot: number, at: SessionUs): Bo
     lastHeardAt: at,
     battMv: null,
     beamPct: null,
+    glitches: null,
+    heartbeats: null,
     edge: { seq: 0, isBlocked: false },
     restarts: 0,
     disputedBoot: null,

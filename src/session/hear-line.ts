@@ -179,7 +179,12 @@ export function hearLine(fold: Fold, raw: string, fault: string | null, arrival:
       const health =
         message.type === "boot"
           ? { role: message.role }
-          : { battMv: message.batteryMv, beamPct: message.beamPercent };
+          : {
+              battMv: message.batteryMv,
+              beamPct: message.beamPercent,
+              glitches: message.glitches,
+              heartbeats: rhythmOf(box, message.boot, arrival),
+            };
       const newestHeld = { ...stored, place: received.length };
       const told = { ...boot, hasSaidHeld: true, newestHeld };
       return put({ ...fold, received }, { ...box, ...health }, told, arrival.at);
@@ -192,6 +197,21 @@ export function hearLine(fold: Fold, raw: string, fault: string | null, arrival:
     case "reply":
       return put(fold, box, boot, arrival.at);
   }
+}
+
+/** Gaps that say how often a box speaks. chosen: as many as the recorder keeps of each boot. */
+const GAPS_KEPT = 8;
+
+function rhythmOf(
+  { heartbeats: last }: BoxEvidence,
+  boot: number,
+  { port, at }: Arrival,
+): BoxEvidence["heartbeats"] {
+  const isSame = last?.boot === boot && last.port === port;
+  const before = isSame ? last.gapsS : [];
+  const isEnough = before.length >= GAPS_KEPT;
+  const gapsS = isSame && !isEnough ? [...before, (at - last.at) / 1e6] : before;
+  return { boot, port, at, gapsS };
 }
 
 /** Takes in one answered clock question. */

@@ -3,7 +3,7 @@
 /** "SwLp" as a number: tells a session file from every other SQLite database. */
 export const APPLICATION_ID = 0x53774c70;
 /** Version of the derived tables; the journal's entries carry their own. */
-export const SCHEMA_VERSION = 3;
+export const SCHEMA_VERSION = 4;
 
 /** What every session file has; the other tables are derived and can be made again. */
 export const OWN_TABLES = ["journal", "lease"] as const;

@@ -21,7 +21,7 @@ test.skipIf(isSkipped)(
       ...{ file, seed, runs: 12, warmUpS: 22, everyS: 4, runS: 2.5 },
       // The seventh start falls into it, and the eighth.
       outageS: [23, 29],
-      afterS: 12,
+      afterS: 310,
     });
     expect(notices).toEqual([]);
     expect(runs.map(({ last }) => [last.status, last.k, last.flags])).toEqual(
@@ -35,6 +35,7 @@ test.skipIf(isSkipped)(
       expect(first.provisional).toBe(true);
       expect(first.uncertaintyS).toBeLessThan(0.02);
       expect(final.uncertaintyS).toBeLessThan(0.002);
+      expect(final.provisional).toBe(false);
     }
     expect(live.worstInU).toBeLessThan(3);
     expect(last.worstInU).toBeLessThan(3);

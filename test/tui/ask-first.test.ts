@@ -55,7 +55,7 @@ function text(lines: readonly Line[]): string {
 function consoleText(summary: Summary, atS: number): string {
   const now = instant(atS);
   const asked = ridersAsked(summary, now);
-  const shot = { summary, now, status: aStatus, state: firstState("none") };
+  const shot = { summary, now, status: aStatus, state: firstState("none"), news: null };
   return [
     lastTimeLines(summary, 49, 6, 5, LOOK, askedFirst(summary, now)),
     comparisonLines(summary, "R1", 47, 30, LOOK, asked),
@@ -66,7 +66,7 @@ function consoleText(summary: Summary, atS: number): string {
 }
 
 function boardText(summary: Summary, atS: number): string {
-  const shot = { summary, now: instant(atS), isBlind: false };
+  const shot = { summary, now: instant(atS), isBlind: false, news: null };
   const width = 76 - NEXT_COLUMNS - 3;
   return [boardTime(shot, width, LOOK), boardStanding(shot, 76, 20, LOOK), [boardReason(shot)]]
     .map(text)
@@ -113,7 +113,12 @@ describe("the board", () => {
   });
 
   it("has room for the question on the smallest screen", () => {
-    const shot = { summary: summaryOf(finished()), now: instant(FINISH_S + 2), isBlind: true };
+    const shot = {
+      summary: summaryOf(finished()),
+      now: instant(FINISH_S + 2),
+      isBlind: true,
+      news: null,
+    };
     const lines = boardTime(shot, 76 - NEXT_COLUMNS - 3, LOOK);
     expect(lines).toHaveLength(TOP_ROWS);
     for (const each of lines) expect(lineWidth(each)).toBeLessThanOrEqual(76 - NEXT_COLUMNS - 3);

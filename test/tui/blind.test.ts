@@ -120,7 +120,7 @@ describe("the console, blind", () => {
 
 describe("the board, blind", () => {
   const text = (summary: Summary): string => {
-    const shot = { summary, now: instant(NOW_S), isBlind: true };
+    const shot = { summary, now: instant(NOW_S), isBlind: true, news: null };
     const lines: readonly Line[] = [
       ...boardHeader(shot, 100, LOOK),
       ...boardTime(shot, 70, LOOK),

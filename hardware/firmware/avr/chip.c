@@ -15,6 +15,7 @@
 
 #include <avr/interrupt.h>
 #include <avr/io.h>
+#include <avr/sleep.h>
 #include <avr/wdt.h>
 #include <util/atomic.h>
 
@@ -424,4 +425,18 @@ void chip_turn(void) {
   watch_battery();
   bool is_lit = (PORTB & _BV(PORTB5)) != 0;
   if (is_lit != port_is_blocked()) PORTB ^= _BV(PORTB5);
+}
+
+EMPTY_INTERRUPT(TIMER1_COMPB_vect)
+
+enum { REST_TICKS = 800 };
+
+void chip_rest(void) {
+  cli();
+  OCR1B = (uint16_t)(TCNT1 + REST_TICKS);
+  TIMSK1 |= _BV(OCIE1B);
+  sleep_enable();
+  sei();
+  sleep_cpu();
+  sleep_disable();
 }

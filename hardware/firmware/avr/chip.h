@@ -8,4 +8,7 @@ void chip_start(void);
 // Between two turns of the box: battery, lamp.
 void chip_turn(void);
 
+// Sleeps until the next interrupt, 0.4 ms at most: saves the battery, and what comes in wakes it.
+void chip_rest(void);
+
 #endif

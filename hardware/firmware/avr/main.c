@@ -13,5 +13,6 @@ int main(void) {
     wdt_reset();
     box_turn();
     chip_turn();
+    chip_rest();
   }
 }

@@ -27,6 +27,8 @@ export interface BoardShot {
   readonly now: SessionUs;
   /** Shows only what to fit until the session is closed. */
   readonly isBlind: boolean;
+  /** What changed in a time that was shown; null: nothing lately. */
+  readonly news: string | null;
 }
 
 /** Rows of the upper half: a title, the letter or the digits, and a line below. */
@@ -39,7 +41,7 @@ function isHidden({ isBlind, summary }: BoardShot): boolean {
   return isBlind && !summary.isClosed;
 }
 
-/** Two rows: stretch and clock; the course, and the worst that endangers anybody. */
+/** Three rows: stretch and clock; the course, and the worst that endangers anybody; changed times. */
 export function boardHeader(shot: BoardShot, width: number, look: Look): readonly Line[] {
   const { summary, now } = shot;
   const { stretch, zone } = summary.settings;
@@ -55,6 +57,7 @@ export function boardHeader(shot: BoardShot, width: number, look: Look): readonl
       look.glyphs.ellipsis,
     ),
     danger === undefined ? course : alarm(`!! ${safeText(danger.text)}`, look),
+    line(isHidden(shot) ? "" : safeText(shot.news ?? "")),
   ];
 }
 

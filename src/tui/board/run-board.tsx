@@ -1,5 +1,6 @@
 // Runs the rider's board in a terminal until it is left; called by the cli.
 import type { SessionUs } from "../../domain/time.ts";
+import { createChangeNews } from "../change-news.ts";
 import type { Feed } from "../feed.ts";
 import type { ThemeName } from "../present/theme.ts";
 import { openScreen, type Terminal } from "../run-screen.tsx";
@@ -23,7 +24,12 @@ const TICK_MS = 1000;
 export function runBoard(options: BoardOptions): Promise<void> {
   const { feed, isBlind } = options;
   const listeners = new Set<() => void>();
-  const look = (): BoardShot => ({ summary: feed.summary(), now: options.now(), isBlind });
+  const newsOf = createChangeNews();
+  const look = (): BoardShot => {
+    const summary = feed.summary();
+    const now = options.now();
+    return { summary, now, isBlind, news: newsOf(summary, now) };
+  };
   let shot = look();
   const refresh = (): void => {
     shot = look();

@@ -2,6 +2,7 @@
 import { hostUs, type SessionUs } from "../../domain/time.ts";
 import { type Alert, alertsAt } from "../../summary/alerts.ts";
 import type { Summary } from "../../summary/summary.ts";
+import { createChangeNews } from "../change-news.ts";
 import type { Feed } from "../feed.ts";
 import { type LastPress, pressCounts } from "../keys/debounce.ts";
 import { type Command, commandFor } from "../keys/key-map.ts";
@@ -37,6 +38,8 @@ export interface Snapshot {
   readonly now: SessionUs;
   readonly status: ConsoleStatus;
   readonly state: ConsoleState;
+  /** What changed in a time that was shown; null: nothing lately. */
+  readonly news: string | null;
 }
 
 export interface Controller {
@@ -59,6 +62,7 @@ export function createController(parts: ConsoleParts): Controller {
   const { feed, acts } = parts;
   const listeners = new Set<() => void>();
   let state = firstState(parts.theme);
+  const newsOf = createChangeNews();
   let current = look();
   let lastPress: LastPress | undefined;
 
@@ -70,7 +74,7 @@ export function createController(parts: ConsoleParts): Controller {
     const isDoubt = state.bell === "doubt" && hasUnseenAlerts(alerts);
     if (isDoubt && !hasUnseenAlerts(state.alerts)) parts.ring();
     state = { ...state, alerts };
-    return { summary, now, status, state };
+    return { summary, now, status, state, news: newsOf(summary, now) };
   }
   function refresh(): void {
     const before = current.summary;

@@ -113,7 +113,8 @@ function saidLine(shot: Snapshot, width: number, look: Look): Line {
   const undo = summary.undo === null ? "" : `u: undo ${safeText(summary.undo.label)}`;
   const { ellipsis } = look.glyphs;
   const right = line(cutText(undo, Math.floor(width / 2), ellipsis));
-  const said = state.said === null ? followingWords(shot) : safeText(state.said.text);
+  const unsaid = isHidden(shot) ? followingWords(shot) : (shot.news ?? followingWords(shot));
+  const said = safeText(state.said?.text ?? unsaid);
   const left = state.said?.ok === false ? alarm(`not done: ${said}`, look) : line(said);
   return undo === "" ? cutLine(left, width, ellipsis) : ends(left, right, width, ellipsis);
 }

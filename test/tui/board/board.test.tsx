@@ -24,6 +24,7 @@ async function picture(given: Given, columns: number, rows: number): Promise<str
     summary: summaryOf(given.journal),
     now: instant(given.nowS),
     isBlind: given.isBlind ?? false,
+    news: null,
   };
   const ink = render(
     <Board
