@@ -51,7 +51,7 @@ export interface ForeignArrival {
 }
 
 /** Time that went by between two lines, s, where receiver and laptop do not agree. */
-export interface ForeignJump {
+interface ForeignJump {
   readonly receiverS: number;
   readonly laptopS: number;
 }
