@@ -14,6 +14,10 @@ export class BoxListener {
   private readonly source: ByteSource;
   private readonly scheduler: Scheduler;
   private readonly voice: ListenerVoice;
+  /** Newest event said of each boot of a box. */
+  private readonly shown = new Map<string, number>();
+  /** What each boot of a box says that it holds. */
+  private readonly held = new Map<string, { readonly oldest: number; readonly next: number }>();
   private state = decoderStart;
   private stopWaiting: () => void = () => undefined;
 
@@ -29,7 +33,7 @@ export class BoxListener {
         const decoded = decode(this.state, bytes, at);
         this.state = decoded.state;
         if (decoded.messages.length > 0) this.stopWaiting();
-        for (const { message } of decoded.messages) this.voice.print(inWords(message));
+        for (const { message } of decoded.messages) this.say(message);
         for (const fault of decoded.faults) {
           this.voice.print(`unreadable: ${describeFault(fault)}: ${fault.raw}`);
         }
@@ -50,6 +54,28 @@ export class BoxListener {
         this.voice.tell(`${reason}: ${hint}; trying again all the time, Ctrl-C ends it`);
       },
     });
+  }
+
+  /**
+   * Nothing is acknowledged, so a box repeats its oldest event for ever: each is said once, and the next
+   * one is asked for.
+   */
+  private say(message: BoxMessage): void {
+    const key = `${message.box} ${String(message.boot)}`;
+    const upTo = this.shown.get(key) ?? 0;
+    if (message.type === "event") {
+      if (message.seq <= upTo) return;
+      this.shown.set(key, message.seq);
+    }
+    this.voice.print(inWords(message));
+    if (message.type === "heartbeat" || message.type === "boot") {
+      this.held.set(key, { oldest: message.oldestSeq, next: message.nextSeq });
+    }
+    const held = this.held.get(key);
+    const seq = Math.max((this.shown.get(key) ?? 0) + 1, held?.oldest ?? 1);
+    if (held === undefined || seq >= held.next || message.type === "reply") return;
+    const { box, boot } = message;
+    this.source.write(lineBytes(encodeHostLine({ type: "resend", box, boot, seq })));
   }
 
   stop(): Promise<void> {

@@ -5,6 +5,7 @@ import { UserError } from "../domain/errors.ts";
 import type { ConsoleStatus, RecorderState } from "../tui/console/console-status.ts";
 import { runConsole } from "../tui/console/run-console.tsx";
 import { actsOn } from "./acts-on-file.ts";
+import { batteryFollower } from "./battery-follower.ts";
 import { feedOf } from "./feed-of.ts";
 import { laptopTimers } from "./laptop-time.ts";
 import { author } from "./open-session.ts";
@@ -74,11 +75,13 @@ export async function liveConsole(session: SessionFile, options: LiveOptions): P
     const pid = holder();
     return pid === null ? { kind: "by-hand" } : { kind: "elsewhere", pid };
   };
+  const battery = batteryFollower(() => nowIn(session), session.summary().settings.zone);
   const status = (): ConsoleStatus => ({
     recorder: state(),
     notices: [...notices],
     warnings: 0,
     file,
+    battery: battery(),
     isPractice: false,
     isBlind: options.blind === true,
     emergencyText: [],

@@ -68,6 +68,7 @@ async function onScreen(
     notices,
     warnings: 0,
     file: day.file.store.file,
+    battery: null,
     isPractice: true,
     isBlind: false,
     emergencyText: [],

@@ -1,5 +1,6 @@
 // The comparison as `compare --json` prints it, and what it is worked out from. The field names are
 // the JSON's own: scripts outside rely on them.
+import type { DayFacts } from "./day-facts.ts";
 import type { DayHours } from "./day-hours.ts";
 import type { Feel } from "./feel.ts";
 import type { Incident, Measure, Rating } from "./happening.ts";
@@ -156,6 +157,8 @@ export interface ComparisonInput {
   readonly ratings: readonly Rating[];
   readonly measures: readonly Measure[];
   readonly hours: DayHours;
+  /** What the day tells besides times: speeds, parts read, marks; left out: nothing. */
+  readonly facts?: DayFacts;
   readonly isClosed: boolean;
   /** Steps of the ground marked on the newest day with a run so far: the ground of the next start. */
   readonly ground: number;

@@ -5,6 +5,7 @@ import type { Explored, FoundCheck } from "../domain/explored.ts";
 import type { ForeignLine } from "../domain/foreign-line.ts";
 import { type Gear, NO_GEAR } from "../domain/gear.ts";
 import type {
+  BoxId,
   Gate,
   Rider,
   RiderId,
@@ -155,6 +156,11 @@ export function courseOf(
   before: Course = nothingKnown,
 ): Course {
   return holding.reduce((course, decision) => withDecision(course, decision, note), before);
+}
+
+/** True if a receiver with lines of its own stands for the box. */
+export function isForeign({ lines }: Course, box: BoxId): boolean {
+  return lines.some(({ boxes }) => Object.values(boxes).includes(box));
 }
 
 /** True if the rider is one of this session's. */

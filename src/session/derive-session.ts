@@ -7,7 +7,7 @@ import type { RiderId } from "../domain/session.ts";
 import { type SessionUs, sessionUs } from "../domain/time.ts";
 import type { Fate, MatchResult } from "../match/detection.ts";
 import { boxTroubles } from "./box-troubles.ts";
-import type { Course } from "./course.ts";
+import { type Course, isForeign } from "./course.ts";
 import { dayCourses } from "./day-courses.ts";
 import { anchorsOn, type BoxEvidence, type Decision, type Fold } from "./evidence.ts";
 import { byOrder, finishedRuns } from "./finished-runs.ts";
@@ -163,6 +163,7 @@ function healthOf(box: BoxEvidence): BoxHealth {
     beamPct: box.beamPct,
     usualGapS: usualGapS(box),
     glitches: box.glitches,
+    battery: box.battery,
     isBlocked: box.edge.isBlocked,
     exchanges: box.boots.get(box.current)?.exchangeCount ?? 0,
     restarts: box.restarts,
@@ -170,11 +171,16 @@ function healthOf(box: BoxEvidence): BoxHealth {
   };
 }
 
+/** What a receiver with lines of its own does not tell. */
+const MUTE = { isMute: true, battMv: null, beamPct: null, battery: [] } as const;
+
 /** Boxes of the sheet in riding order, then any others; of a merged session the newest day's. */
 function boxesOf(fold: Fold, course: Course): readonly BoxHealth[] {
   const heard = new Map<string, BoxHealth>();
   for (const box of fold.boxes.values()) {
-    if (box.day === fold.day) heard.set(box.box, healthOf(box));
+    if (box.day !== fold.day) continue;
+    const health = healthOf(box);
+    heard.set(box.box, isForeign(course, box.box) ? { ...health, ...MUTE } : health);
   }
   const named = [...new Set(course.gates.flatMap((gate) => gate.box ?? []))];
   const unheard = { boot: null, role: null, lastHeardAt: null, battMv: null, beamPct: null };

@@ -1,5 +1,6 @@
 // What came from outside, as far as the fold has read: boxes, boots, exchanges, ports. Made entry by
 // entry in fold.ts.
+import type { BatteryReading } from "../domain/equipment.ts";
 import type { ClockExchange } from "../domain/exchange.ts";
 import type { BoxId } from "../domain/session.ts";
 import type { HostUs, SessionUs } from "../domain/time.ts";
@@ -60,6 +61,8 @@ export interface BoxEvidence {
   readonly lastHeardAt: SessionUs;
   readonly battMv: number | null;
   readonly beamPct: number | null;
+  /** Battery through the day, at most one reading a minute, the newest last, mV. */
+  readonly battery: readonly BatteryReading[];
   /** Blockings too short for a passing, as the newest heartbeat says. */
   readonly glitches: number | null;
   /** How often it speaks; null before the first heartbeat. */
@@ -177,6 +180,7 @@ export function newBox(box: BoxId, day: number, boot: number, at: SessionUs): Bo
     lastHeardAt: at,
     battMv: null,
     beamPct: null,
+    battery: [],
     glitches: null,
     heartbeats: null,
     edge: { seq: 0, isBlocked: false },

@@ -91,7 +91,7 @@ function withDelay(boot: BootEvidence, message: BoxMessage, arrival: Arrival): B
   return { ...boot, leastDelayUs: new Map(boot.leastDelayUs).set(arrival.host, delayUs) };
 }
 
-function afterEvent(box: BoxEvidence, message: EventMessage): BoxEvidence {
+function afterEvent(box: BoxEvidence, message: EventMessage, at: SessionUs): BoxEvidence {
   const isNewest = message.boot === box.current && message.seq > box.edge.seq;
   const isEdge = message.kind !== "T" && message.kind !== "M";
   return {
@@ -99,6 +99,7 @@ function afterEvent(box: BoxEvidence, message: EventMessage): BoxEvidence {
     role: message.role,
     battMv: message.batteryMv,
     beamPct: message.beamPercent,
+    battery: batteryAfter(box.battery, at, message.batteryMv),
     edge: isNewest && isEdge ? { seq: message.seq, isBlocked: message.kind === "X" } : box.edge,
   };
 }
@@ -141,7 +142,12 @@ function hearEvent(
   const stored: StoredEvent = { entrySeq: arrival.entrySeq, host: arrival.host, message };
   const events = indexed(boot.events, message.seq, stored);
   const received = grown(fold.received, { port: arrival.port, message });
-  return put({ ...fold, received }, afterEvent(box, message), { ...boot, events }, arrival.at);
+  return put(
+    { ...fold, received },
+    afterEvent(box, message, arrival.at),
+    { ...boot, events },
+    arrival.at,
+  );
 }
 
 /** Notes something that made no sense in its place. */
@@ -183,6 +189,7 @@ export function hearLine(fold: Fold, raw: string, fault: string | null, arrival:
               battMv: message.batteryMv,
               beamPct: message.beamPercent,
               glitches: message.glitches,
+              battery: batteryAfter(box.battery, arrival.at, message.batteryMv),
               heartbeats: rhythmOf(box, message.boot, arrival),
             };
       const newestHeld = { ...stored, place: received.length };
@@ -197,6 +204,20 @@ export function hearLine(fold: Fold, raw: string, fault: string | null, arrival:
     case "reply":
       return put(fold, box, boot, arrival.at);
   }
+}
+
+/** chosen: a minute apart tells how fast a battery falls; four hours of them are enough. */
+const READING_US = 60e6;
+const READINGS_KEPT = 240;
+
+function batteryAfter(
+  known: BoxEvidence["battery"],
+  at: SessionUs,
+  level: number,
+): BoxEvidence["battery"] {
+  const last = known.at(-1);
+  const isSoon = last !== undefined && at - last.at < READING_US;
+  return isSoon ? known : [...known, { at, level }].slice(-READINGS_KEPT);
 }
 
 /** Gaps that say how often a box speaks. chosen: as many as the recorder keeps of each boot. */

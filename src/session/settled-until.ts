@@ -2,7 +2,7 @@
 // for each day by the session.
 import { boxUs, type SessionUs, sessionUs } from "../domain/time.ts";
 import { boxInstants } from "./box-instant.ts";
-import type { Course } from "./course.ts";
+import { type Course, isForeign } from "./course.ts";
 import { anchorsOn, type BootEvidence, type Fold } from "./evidence.ts";
 import { found, itemsOf } from "./growing.ts";
 
@@ -55,6 +55,8 @@ export function settledUntil(fold: Fold, day: number, course: Course): SessionUs
   let until = Number.POSITIVE_INFINITY;
   for (const box of fold.boxes.values()) {
     if (box.day !== day || !course.gates.some((gate) => gate.box === box.box)) continue;
+    // It says nothing between passings: what it saw is what it said.
+    if (isForeign(course, box.box)) continue;
     const boot = box.boots.get(box.current);
     const us = boot === undefined ? null : toldUntilUs(boot);
     const at =

@@ -1,14 +1,8 @@
 // How long a battery lasts, from what it has shown so far: the boxes' volts, the laptop's per cent.
 // Called by the boxes page and the status line.
 import { median } from "simple-statistics";
+import type { BatteryReading } from "../domain/equipment.ts";
 import { type SessionUs, sessionUs } from "../domain/time.ts";
-
-/** What a battery showed at an instant. */
-export interface BatteryReading {
-  readonly at: SessionUs;
-  /** In the unit of its kind: mV, or % of full. */
-  readonly level: number;
-}
 
 /** What is known of a kind of battery. */
 export interface BatteryKind {

@@ -1,6 +1,7 @@
 // A session as the statistics and the advice see it; called by the summary and the call-up list.
 import type { ComparisonInput } from "../domain/comparison.ts";
 import { sectorNames } from "../domain/session.ts";
+import { dayFacts } from "./day-facts.ts";
 import type { MadeSession } from "./declared-days.ts";
 
 /** What the statistics and the advice are worked out from. */
@@ -23,6 +24,7 @@ export function comparisonInput(session: MadeSession): ComparisonInput {
     ratings: session.ratings,
     measures: session.measures,
     hours: session.hours,
+    facts: dayFacts(session),
     isClosed: session.isClosed,
     ground: session.ground,
     mounted: session.mounted,

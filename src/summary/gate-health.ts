@@ -22,6 +22,8 @@ function quietAfterS(box: Pick<BoxHealth, "usualGapS">): number {
 
 /** True if its last line is no older than its usual ones let expect; false also before its first line. */
 export function isHeard(box: BoxHealth | undefined, now: SessionUs): boolean {
+  // Nothing can be told of a receiver that speaks only when something passes.
+  if (box?.isMute === true) return box.lastHeardAt !== null;
   return box?.lastHeardAt != null && now - box.lastHeardAt < quietAfterS(box) * 1e6;
 }
 
@@ -30,7 +32,7 @@ export function isHeard(box: BoxHealth | undefined, now: SessionUs): boolean {
  * quiet for the first one missed, but nothing may rest on it any more.
  */
 export function isPunctual(box: BoxHealth | undefined, now: SessionUs): boolean {
-  if (box?.lastHeardAt == null) return false;
+  if (box?.lastHeardAt == null || box.isMute === true) return false;
   const dueS = Math.max(QUIET_S, JITTER * (box.usualGapS ?? CABLE_GAP_S));
   return now - box.lastHeardAt < dueS * 1e6;
 }

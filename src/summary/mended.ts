@@ -1,8 +1,8 @@
 // How many runs a person has mended, for whoever reads the answer: a remark of its own; called by the
 // summary, because only it knows the passings.
 import type { Remark } from "../domain/remark.ts";
-import { touchedByHand } from "../session/touched-by-hand.ts";
 import type { Session } from "../session/session.ts";
+import { touchedByHand } from "../session/touched-by-hand.ts";
 
 const NAMED = 6;
 

@@ -6,7 +6,8 @@ import { countedSpread, pooledSpread, sheetSpread, warmUpsSpread } from "../advi
 import { changedSheet } from "../advisor/plan-what-if.ts";
 import { UserError } from "../domain/errors.ts";
 import type { Plan, WhatIf } from "../domain/plan.ts";
-import type { RiderId, SetupId } from "../domain/session.ts";
+import type { Gate, RiderId, Settings, SetupId } from "../domain/session.ts";
+import { startWarning } from "./start-words.ts";
 import type { Summary } from "./summary.ts";
 
 export interface PlanAhead {
@@ -38,7 +39,7 @@ export function planAhead(summary: Summary, whatIf: WhatIf, before?: PlanAhead):
   const basis = JSON.stringify([sheet, spread, whatIf]);
   if (before?.basis === basis) return before;
   return {
-    ...planOrRefusal(sheet, whatIf, spread),
+    ...planOrRefusal(sheet, whatIf, spread, summary.gates),
     whatIf,
     setups: explored === null ? setups.map(({ id }) => id) : [],
     marginS: settings.marginS,
@@ -56,13 +57,21 @@ export function sessionSpread({ settings, comparison, runs }: Summary): KnownSpr
   ]);
 }
 
+/** The plan with what else the sheet should say: how a run is started. */
+export function withStart(plan: Plan, settings: Settings, gates: readonly Gate[]): Plan {
+  const warning = startWarning(settings, gates);
+  return warning === null ? plan : { ...plan, warnings: [...plan.warnings, warning] };
+}
+
 function planOrRefusal(
   sheet: PlanSheet,
   whatIf: WhatIf,
   spread: KnownSpread | null,
+  gates: readonly Gate[],
 ): Pick<PlanAhead, "plan" | "refusal"> {
   try {
-    return { plan: planDay(changedSheet(sheet, whatIf), spread), refusal: null };
+    const plan = planDay(changedSheet(sheet, whatIf), spread);
+    return { plan: withStart(plan, sheet.settings, gates), refusal: null };
   } catch (error) {
     if (!(error instanceof UserError)) throw error;
     return { plan: null, refusal: `${error.message}: ${error.hint}` };

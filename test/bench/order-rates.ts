@@ -4,7 +4,7 @@
 // and goes on from there.
 import { parseArgs } from "node:util";
 import { type CalibrationCell, shareError } from "../../src/calibrate/calibration.ts";
-import { ORDER_KINDS, type OrderKind } from "../../src/calibrate/order.ts";
+import type { OrderKind } from "../../src/calibrate/order.ts";
 import { calibrations, markdownTable } from "./kept-calibration.ts";
 
 const { values } = parseArgs({
@@ -19,29 +19,29 @@ const DAYS = Number(values.days);
 const ask = calibrations(values.keep, values.threads);
 
 /** The suggestion last, beside what it is to beat. */
-const ORDERS: readonly OrderKind[] = [
-  ...ORDER_KINDS.filter((order) => order !== "suggested").toReversed(),
-  "suggested",
-];
+const ORDERS: readonly OrderKind[] = ["in-turn", "mirrored", "random-passes", "suggested"];
 const SWAP_MINUTES = [0.5, 10] as const;
 
 interface Plan {
   readonly setups: number;
   readonly swapMinutes: number;
-  readonly spreads: "each" | "common";
+  readonly spreads?: "common";
+  /** Planned; at the most. */
+  readonly runs?: number;
+  readonly minutes?: number;
 }
 
 /** An invented plan: three hours of eight-minute laps, twenty runs at the most. */
-function sheetOf({ setups, swapMinutes, spreads }: Plan): string {
+function sheetOf({ setups, swapMinutes, spreads, runs = 20, minutes = 180 }: Plan): string {
   const ids = ["A", "B", "C", "D"].slice(0, setups);
   return [
     "[session]",
     'name = "Rear tyre insert"',
-    "planned_runs = 20",
+    `planned_runs = ${String(runs)}`,
     "lap_minutes = 8",
-    "minutes = 180",
+    `minutes = ${String(minutes)}`,
     "spread_s = 1.0",
-    `spreads = "${spreads}"`,
+    `spreads = "${spreads ?? "each"}"`,
     "seed = 7",
     '[[gates]]\nrole = "start"\n[[gates]]\nrole = "finish"',
     '[[riders]]\nid = "R1"',
@@ -59,8 +59,9 @@ function sheetOf({ setups, swapMinutes, spreads }: Plan): string {
 
 /** Cells of a plan in an order, one a difference. */
 function cellsOf(plan: Plan, order: OrderKind, ending: Ending): readonly CalibrationCell[] {
-  const { setups, swapMinutes, spreads } = plan;
-  const name = `${String(setups)} set-ups, swap ${String(swapMinutes)} min, ${spreads}`;
+  const { setups, swapMinutes, spreads = "each", runs, minutes } = plan;
+  const longer = runs === undefined ? "" : `, ${String(runs)} runs in ${String(minutes)} min`;
+  const name = `${String(setups)} set-ups, swap ${String(swapMinutes)} min, ${spreads}${longer}`;
   const { cells, beside } = ask({ name, sheet: sheetOf(plan), order, kinds: "best", days: DAYS });
   return ending === "planned" ? cells : beside.filter((cell) => cell.ending === ending);
 }
@@ -93,23 +94,48 @@ function rows(plan: Plan, ending: Ending): readonly (readonly string[])[] {
 }
 
 const counts = values.setups.split(",").map(Number);
-const plansOf = (spreads: Plan["spreads"], from: number): readonly Plan[] =>
-  counts
-    .filter((setups) => setups >= from)
-    .flatMap((setups) => SWAP_MINUTES.map((swapMinutes) => ({ setups, swapMinutes, spreads })));
-const HEAD = ["set-ups", "swap, min", "difference", ...ORDERS];
-const tableOf = (plans: readonly Plan[], ending: Ending): string =>
-  markdownTable(
-    HEAD,
-    plans.flatMap((plan) => rows(plan, ending)),
-  );
+const plans: readonly Plan[] = counts.flatMap((setups) =>
+  SWAP_MINUTES.map((swapMinutes) => ({ setups, swapMinutes })),
+);
+const several = plans.filter(({ setups }) => setups > 2);
+const LONGER: readonly Plan[] = [
+  { setups: 3, swapMinutes: 10, runs: 24, minutes: 330 },
+  { setups: 4, swapMinutes: 10, runs: 40, minutes: 480 },
+].filter(({ setups }) => counts.includes(setups));
+
+/** A table and what stands above it; nothing of plans that were not asked for. */
+function section(words: string, of: readonly Plan[], ending: Ending): readonly string[] {
+  const head = ["set-ups", "swap, min", "difference", ...ORDERS];
+  if (of.length === 0) return [];
+  return [
+    words,
+    markdownTable(
+      head,
+      of.flatMap((plan) => rows(plan, ending)),
+    ),
+  ];
+}
 
 const sections = [
-  `Days on which the quickest set-up is found, called quicker than every other, % ± simulation error / days decided for another, or where none is quicker, % / minutes and swaps up to the decision or the end. ${String(DAYS)} days a figure: laps of 8 minutes, three hours, 20 runs planned, one set-up (each in turn) quicker than all others by so many run-to-run spreads, drift 1.5 exp(-(k-1)/4) + 0.04 k + a random walk of 0.1 spreads. Where the time is too short for the plan, its end is announced by the clock, once, in time, in every order alike.`,
-  tableOf(plansOf("each", 2), "clock"),
-  "The same days, nobody announcing the end that the clock gives: the plan's last word is spoken only where all 20 runs are ridden.",
-  tableOf(plansOf("each", 2), "planned"),
-  'With `spreads = "common"`, three set-ups and more, the end announced.',
-  tableOf(plansOf("common", 3), "clock"),
-];
+  section(
+    `Days on which the quickest set-up is found, called quicker than every other, % ± simulation error / days decided for another, or where none is quicker, % / minutes and swaps up to the decision or the end. ${String(DAYS)} days a figure: laps of 8 minutes, three hours, 20 runs planned, one set-up (each in turn) quicker than all others by so many run-to-run spreads, drift 1.5 exp(-(k-1)/4) + 0.04 k + a random walk of 0.1 spreads. Where the time is too short for the plan, its end is announced by the clock, once, in time, in every order alike.`,
+    plans,
+    "clock",
+  ),
+  section(
+    "The same days, nobody announcing the end that the clock gives: the plan's last word is spoken only where all 20 runs are ridden.",
+    plans,
+    "planned",
+  ),
+  section(
+    'With `spreads = "common"`, three set-ups and more, the end announced.',
+    several.map((plan) => ({ ...plan, spreads: "common" })),
+    "clock",
+  ),
+  section(
+    "Longer days, the end announced: three set-ups with 24 runs planned in five hours and a half, four with 40 in eight.",
+    LONGER,
+    "clock",
+  ),
+].flat();
 process.stdout.write(`${sections.join("\n\n")}\n`);

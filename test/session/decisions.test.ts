@@ -8,12 +8,12 @@ import {
   handGates,
   JournalWriter,
   loopGates,
+  madeBody,
   R1,
   R2,
   S1,
   settings,
   twoGates,
-  madeBody,
 } from "./a-journal.ts";
 
 function session(journal: JournalWriter): Session {

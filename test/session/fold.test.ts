@@ -11,6 +11,7 @@ import {
   handGates,
   JournalWriter,
   loopGates,
+  madeBody,
   onBox,
   P1,
   R1,
@@ -18,7 +19,6 @@ import {
   S1,
   threeGates,
   twoGates,
-  madeBody,
 } from "./a-journal.ts";
 
 function session(journal: JournalWriter): Session {

@@ -50,7 +50,7 @@ test("the file says what it is: application id, version, write-ahead log, synchr
   const file = fileWith("a");
   const db = new Database(file);
   expect(db.pragma("application_id", { simple: true })).toBe(0x53774c70);
-  expect(db.pragma("user_version", { simple: true })).toBe(3);
+  expect(db.pragma("user_version", { simple: true })).toBe(4);
   expect(db.pragma("journal_mode", { simple: true })).toBe("wal");
   const journal = db
     .prepare<[], { name: string; strict: number }>("SELECT name, strict FROM pragma_table_list")

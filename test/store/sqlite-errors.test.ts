@@ -108,7 +108,7 @@ test("a newer file is refused and not touched", () => {
   for (const readOnly of [true, false]) {
     expect(openError(file, readOnly)).toMatchObject({
       code: "newer-version",
-      message: expect.stringContaining("file version 99, this program knows 3") as unknown,
+      message: expect.stringContaining("file version 99, this program knows 4") as unknown,
     });
   }
   expect(readFileSync(file).equals(before)).toBe(true);

@@ -22,6 +22,7 @@ const status = () => ({
   notices: [],
   warnings: 2,
   file: "day.swaplap",
+  battery: null,
   isPractice: false,
   isBlind: false,
   emergencyText: [],

@@ -4,6 +4,7 @@ import { planDay } from "../../advisor/plan-day.ts";
 import { pooledSpread, sheetSpread } from "../../advisor/plan-spread.ts";
 import type { Plan } from "../../domain/plan.ts";
 import type { Sheet } from "../../domain/session.ts";
+import { withStart } from "../../summary/plan-ahead.ts";
 import { ASCII_GLYPHS } from "../../tui/present/glyphs.ts";
 import { dayWords, reachWords } from "../../tui/present/plan-words.ts";
 import { reachChart, reachLegend } from "../../tui/present/reach-chart.ts";
@@ -35,7 +36,8 @@ export function planCommand(): Command {
       earlier.notes.forEach(tell);
       // The sheet's own is in what a session has measured.
       const own = file.endsWith(".toml") ? sheetSpread(sheet.settings) : measured;
-      const plan = planDay(sheet, pooledSpread([own, earlier.spread]));
+      const day = planDay(sheet, pooledSpread([own, earlier.spread]));
+      const plan = withStart(day, sheet.settings, sheet.gates);
       if (options.json) printJson(plan);
       else printPlan(plan, sheet);
     });

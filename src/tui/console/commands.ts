@@ -57,6 +57,7 @@ const ACTS: Partial<Record<CommandId, Act>> = {
   "assign-rider": withRow(onRun.chooseRiderOf, assignPassing),
   "note-incident": withRun(onRun.noteIncident),
   "note-exertion": withRun(feel.askExertion),
+  "confirm-setup": withRun(onRun.confirmSetup),
   "note-head-knock": stops.noteHeadKnock,
   "check-bike": stops.checkWhoseBike,
   "rate-feel": (desk, press) => {

@@ -14,6 +14,8 @@ export interface ConsoleStatus {
   /** Warnings in the log file so far. */
   readonly warnings: number;
   readonly file: string;
+  /** The laptop's own battery, `laptop 78 %, lasts to about 15:40`; null: none, or not known. */
+  readonly battery: string | null;
   readonly isPractice: boolean;
   /** Hides whatever gives the standing away until the session is closed. */
   readonly isBlind: boolean;

@@ -29,7 +29,14 @@ import { alertLines, headerLines } from "./header-lines.ts";
 import { lastTimeLines } from "./last-time-lines.ts";
 import { type Layout, layoutOf, tooSmallWords } from "./layout.ts";
 import { listRows, rowIndex } from "./list-rows.ts";
-import { boxLines, emergencyLines, helpLines, pageOf, pickLines } from "./page-lines.ts";
+import {
+  batteryWords,
+  boxLines,
+  emergencyLines,
+  helpLines,
+  pageOf,
+  pickLines,
+} from "./page-lines.ts";
 import { planPage, planPanel } from "./plan-page.ts";
 import { runLines } from "./run-lines.ts";
 
@@ -170,11 +177,7 @@ function pageLines(
     case "plan":
       return planPage(planFor(shot), shot.state.whatIf, width, look);
     case "gates":
-      return gateCheckPage(
-        { summary: shot.summary, now: shot.now, since: shot.state.checkedSince ?? shot.now },
-        width,
-        look,
-      );
+      return gateLines(shot, width, look);
     case "budget":
       return budgetPage(shot, width, look);
     case "call-up":
@@ -190,6 +193,14 @@ function callUpLines({ summary, now }: Snapshot, width: number, look: Look): rea
   const list = callUpAhead(summary, now);
   const names = (rider: string): string => riderName(summary, rider);
   return callUpPage(list, now, summary.settings.zone, names, width, look);
+}
+
+function gateLines({ summary, now, state }: Snapshot, width: number, look: Look): readonly Line[] {
+  const lastsTo = (id: string): string | null => {
+    const box = summary.boxes.find((each) => each.box === id);
+    return box === undefined ? null : batteryWords(box, now, summary.settings.zone);
+  };
+  return gateCheckPage({ summary, now, since: state.checkedSince ?? now, lastsTo }, width, look);
 }
 
 function budgetPage({ summary, state }: Snapshot, width: number, look: Look): readonly Line[] {

@@ -124,7 +124,8 @@ function statusLine(shot: Snapshot, width: number, look: Look): Line {
   const count = status.warnings;
   const warnings = count === 0 ? "" : `  ${String(count)} ${count === 1 ? "warning" : "warnings"}`;
   const bell = state.bell === "off" ? "" : "  bell";
-  const right = line(`${warnings}${bell}`.trimStart());
+  const battery = status.battery === null ? "" : `  ${safeText(status.battery)}`;
+  const right = line(`${warnings}${bell}${battery}`.trimStart());
   const mode = `[${state.mode}]`;
   const room = width - lineWidth(right) - 2;
   let keys = mode;

@@ -1,5 +1,8 @@
 // The pages that take the panels' place: all keys, the boxes, the emergency page, a list to pick from.
+import type { BoxHealth } from "../../domain/equipment.ts";
 import type { Gate } from "../../domain/session.ts";
+import type { SessionUs } from "../../domain/time.ts";
+import { boxBattery, lastsToWords } from "../../summary/batteries.ts";
 import { helpSections } from "../keys/key-help.ts";
 import { fillRows, heading, type Line, line } from "../line.ts";
 import { alarm, type Look, markSpan, riderName } from "../look.ts";
@@ -55,6 +58,12 @@ export function boxLines(shot: Snapshot, width: number, look: Look): readonly Li
   ];
 }
 
+/** How long a box's battery lasts; null: not known yet. */
+export function batteryWords(box: BoxHealth, now: SessionUs, zone: string): string | null {
+  const readings = box.battery ?? [];
+  return lastsToWords(readings, boxBattery(readings), now, (at) => clockTime(at, zone));
+}
+
 function gateDetail(shot: Snapshot, gate: Gate, name: string): string {
   const box = boxOf(shot, gate);
   const words = gateWords(gate, box, shot.now).text;
@@ -63,9 +72,11 @@ function gateDetail(shot: Snapshot, gate: Gate, name: string): string {
     box.lastHeardAt === null ? "" : `, last ${age((shot.now - box.lastHeardAt) / 1e6)} ago`;
   const beam = box.beamPct === null ? "" : `, beam ${String(box.beamPct)} %`;
   const volts = box.battMv === null ? "" : `, ${(box.battMv / 1000).toFixed(2)} V`;
+  const lasts = batteryWords(box, shot.now, shot.summary.settings.zone);
+  const battery = lasts === null ? "" : ` (${lasts})`;
   const clock = `, clock asked ${String(box.exchanges)} times`;
   const restarts = box.restarts === 0 ? "" : `, restarted ${String(box.restarts)} times`;
-  return `${name} (${safeText(gate.box)}): ${words}${heard}${beam}${volts}${clock}${restarts}`;
+  return `${name} (${safeText(gate.box)}): ${words}${heard}${beam}${volts}${battery}${clock}${restarts}`;
 }
 
 /** Who is on course, where, since when; and what was typed beforehand for the rescuers. */

@@ -2,6 +2,7 @@
 import type { Run } from "../../domain/run.ts";
 import { VOID_REASONS } from "../../domain/void-reason.ts";
 import type { Summary } from "../../summary/summary.ts";
+import { setupConfirmation } from "../../summary/tags-on-parts.ts";
 import { riderName } from "../look.ts";
 import { runName } from "../run-words.ts";
 import { INCIDENTS, riderItems, sectorItems, setupItems } from "./choices.ts";
@@ -69,6 +70,12 @@ export function chooseSetupOf(desk: Desk, run: Run): void {
     desk.say(desk.acts.correctSetup(run.runId, setup));
   });
   desk.pick(`${named(desk, run)} was ridden on`, items, "there are no set-ups");
+}
+
+/** The set-up that is entered was on the bike: somebody looked. */
+export function confirmSetup(desk: Desk, run: Run): void {
+  const { run: runId, ...measure } = setupConfirmation(run);
+  desk.say(desk.acts.takeMeasure({ runId, ...measure }));
 }
 
 /** Asks whose run it was. */
@@ -139,6 +146,7 @@ export function openRun(desk: Desk, run: Run): void {
       mark("warm-up", (id) => acts.markWarmUp(id)),
       mark("DNF: did not finish", (id) => acts.markDnf(id)),
       on("set-up: it was ridden on another one", chooseSetupOf),
+      on("set-up is right: somebody looked at the bike", confirmSetup),
       on("rider: it was somebody else's", chooseRiderOf),
       on("incident", noteIncident),
       on("feel", rateFeel),

@@ -1,13 +1,15 @@
 // The recent runs as rows, loose passings among them; the console's lower left panel.
 import type { Run } from "../../domain/run.ts";
 import { isTimeHidden } from "../../summary/asked-first.ts";
+import { gateSpeeds } from "../../summary/gate-speeds.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { fillRows, heading, type Line, line } from "../line.ts";
 import { type Look, markSpan, riderName } from "../look.ts";
 import { listWindow } from "../present/columns.ts";
 import { cutText, fitText, safeText, textWidth } from "../present/safe-text.ts";
-import { clockTime, plusMinus, runTime } from "../present/seconds.ts";
+import { clockTime, plain, plusMinus, runTime } from "../present/seconds.ts";
 import {
+  gateNames,
   passingWords,
   runName,
   runNumber,
@@ -147,7 +149,19 @@ export function detailLines(shot: Snapshot, look: Look): readonly [Line, Line] {
   const sectors = run.sectorS.map(
     (timeS, i) => `${safeText(summary.sectors[i] ?? "")} ${runTime(timeS, 2)}`,
   );
-  return [first, line([...runRemarks(run), ...(sectors.length > 1 ? sectors : [])].join("  "))];
+  const speeds = speedWords(summary, run);
+  const parts = [...runRemarks(run), ...(sectors.length > 1 ? sectors : []), ...speeds];
+  return [first, line(parts.join("  "))];
+}
+
+/** Speeds at the gates, as bike and beam tell them: `m/s: start 6.1, finish 8.4`. */
+function speedWords(summary: Summary, run: Run): readonly string[] {
+  const own = gateSpeeds(summary).find((each) => each.runId === run.runId);
+  const names = gateNames(summary.gates);
+  const speeds = (own?.gates ?? []).map(
+    ({ gate, speedMS }) => `${names[gate] ?? "gate"} ${plain(speedMS, 1)}`,
+  );
+  return speeds.length === 0 ? [] : [`m/s: ${speeds.join(", ")}`];
 }
 
 /** Nothing ridden yet: what to do first. */

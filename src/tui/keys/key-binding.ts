@@ -37,6 +37,7 @@ export type CommandId =
   | "note-head-knock"
   | "check-bike"
   | "note-exertion"
+  | "confirm-setup"
   | "rate-feel"
   | "write-note"
   | "undo"

@@ -54,6 +54,7 @@ export const KEY_BINDINGS: readonly KeyBinding[] = [
   bind("Runs and passings", BOTH, ["t"], "note-incident", "incident", "mistake, near miss, crash, puncture, held up ...: the run still counts", ACT),
   bind("Runs and passings", BOTH, ["y"], "rate-feel", "feel", "answer how the run felt, also later; a question to the rider", ACT),
   bind("Runs and passings", BOTH, [], "note-exertion", "exertion", "how hard the run was, 0 to 10", ACT),
+  bind("Runs and passings", BOTH, [], "confirm-setup", "set-up is right", "looked at the bike: the run was on the set-up that is entered", ACT),
   bind("Runs and passings", BOTH, [], "note-head-knock", "knock to the head", "the rider stops for the day and sees a doctor", ACT),
   bind("Runs and passings", BOTH, [], "check-bike", "bike checked", "after a crash: the check list, point by point", ACT),
   bind("Runs and passings", BOTH, ["n"], "write-note", "note", "write a note (SCROLL: about this run)", ACT),

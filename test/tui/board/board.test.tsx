@@ -80,7 +80,7 @@ describe("the board", () => {
   it("never says clear while the start is not heard, and shows what endangers people", async () => {
     const text = await picture({ journal: eightRuns(), nowS: LAST_S + 60 }, 80, 24);
     expect(text).not.toContain("clear");
-    expect(text).toMatch(/START GATE \(S1\) SILENT|COURSE MAY BE OCCUPIED/u);
+    expect(text).toMatch(/START QUIET FOR|COURSE MAY BE OCCUPIED/u);
   });
 
   it("has a beginning: nothing ridden, the first set-up to ride", async () => {

@@ -37,6 +37,7 @@ export const aStatus: ConsoleStatus = {
   notices: [],
   warnings: 0,
   file: "/home/operator/insert-test.swaplap",
+  battery: null,
   isPractice: false,
   isBlind: false,
   emergencyText: [],

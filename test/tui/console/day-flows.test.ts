@@ -84,11 +84,11 @@ describe("the pages of the day", () => {
   it("follow one another by Tab and lead back by Esc", () => {
     const under = aConsole({ journal: aDay({ runs: 3, riders: 2 }), nowS: 1510 });
     const pages: string[] = [];
-    for (let i = 0; i < 6; i += 1) {
+    for (let i = 0; i < 7; i += 1) {
       under.press(TAB);
       pages.push(stateOf(under).page);
     }
-    expect(pages).toEqual(["plan", "call-up", "comparison", "boxes", "keys", "plan"]);
+    expect(pages).toEqual(["plan", "gates", "call-up", "comparison", "boxes", "keys", "plan"]);
     under.press("\u001b");
     expect(stateOf(under).mode).toBe("LIVE");
   });

@@ -58,13 +58,13 @@ describe("the gate check page", () => {
     expect(page(summaryOf(morning())).split("\n").slice(1, 11)).toEqual([
       "[x] start: seen 12 s ago, 0.42 s, 6 blockings: a bike",
       "    box S1, heard 0 s ago; start (S) as on the sheet; battery 3.70 V; beam 97 %,",
-      "    clear; clock good to 0.1 ms, 94 answers",
+      "    clear; clock good to 0.1 ms, 94 answers; 0 glitches",
       "[ ] split 1: WALK THROUGH IT",
       "    box P1, heard 0 s ago; role not told yet; battery 3.70 V; beam 97 %, clear;",
-      "    clock: 94 answers, first minute over",
+      "    clock: 94 answers, first minute over; 0 glitches",
       "[ ] finish: WALK THROUGH IT",
       "    box F1, heard 0 s ago; role not told yet; battery 3.70 V; beam 97 %, clear;",
-      "    clock: 94 answers, first minute over",
+      "    clock: 94 answers, first minute over; 0 glitches",
       "not seen yet: split 1, finish",
     ]);
   });

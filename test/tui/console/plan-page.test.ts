@@ -95,7 +95,7 @@ describe("the panel", () => {
     expect(shown[1]).toBe("12 runs, 6 swaps");
     expect(shown[2]).toMatch(/^likely to be seen: \d\.\d s \(\d\.\d to \d\.\d\)$/);
     expect(shown[3]).toBe("160 min, fits");
-    expect(shown[4]).toBe("2 things to see to");
+    expect(shown[4]).toBe("3 things to see to");
     expect(shown.join("\n")).toContain("Tab: the whole plan");
   });
 

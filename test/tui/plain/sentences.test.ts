@@ -205,7 +205,9 @@ describe("alerts in sentences", () => {
     const summary = summaryOf(heard(journal, 1000));
     expect(tell(summary, instant(1005))).toEqual([]);
     const silent = tell(summary, instant(1020));
-    expect(silent).toContain("START GATE (S1) SILENT SINCE 08:16");
+    expect(silent).toContain(
+      "START QUIET FOR 0:19 (since 08:16, heard every 2 s before): cable? battery?",
+    );
     expect(tell(summary, instant(1021))).toEqual([]);
     const back = summaryOf(heard(journal, 1030));
     expect(tell(back, instant(1031))).toEqual([]);
