@@ -89,7 +89,7 @@ export function togetherSubject(promises: Promises, riders: readonly RiderDay[])
  * Whether nothing that a decision says of the leader is wrong: without a margin, that the leader is
  * quicker than every other set-up.
  */
-export function isRightDecision(
+function isRightDecision(
   { leader, others }: Decision,
   truth: TrueDifference,
   spreadS: number,
