@@ -19,7 +19,10 @@ export function batteryFollower(now: () => SessionUs, zone: string): () => strin
     if (at - readAt < EVERY_US) return words;
     readAt = at;
     const battery = laptopBattery();
-    if (battery === null) return (words = null);
+    if (battery === null) {
+      words = null;
+      return words;
+    }
     kept = battery.isCharging
       ? []
       : [...kept, { at, level: battery.percent }].slice(-READINGS_KEPT);

@@ -7,7 +7,7 @@ const OPTICS_S = 105e-6;
 /** Where the tyre meets the beam (lean, bounce), +-m. */
 const MEETS_M = 0.005;
 /** chosen: speed where nothing gives one, m/s; test/summary/time-budget.test.ts names it. */
-export const USUAL_SPEED = 8;
+const USUAL_SPEED = 8;
 /** Front of the front tyre to back of the rear one at hub height, m. */
 const BIKE_M = 1.96;
 /** Scatter of the box's stamp against the true edge, measured on the firmware, s. */

@@ -1,8 +1,9 @@
-// How many runs a person has mended, for whoever reads the answer: a remark of its own; called by the
-// summary, because only it knows the passings.
+// What only the passings and the operator tell of the runs, for whoever reads the answer: how many a
+// person has mended, on how many nobody made sure of the set-up. Called by the summary.
 import type { Remark } from "../domain/remark.ts";
 import type { Session } from "../session/session.ts";
 import { touchedByHand } from "../session/touched-by-hand.ts";
+import { unconfirmedWords } from "./tags-on-parts.ts";
 
 const NAMED = 6;
 
@@ -28,4 +29,11 @@ export function mendedRemarks(session: Session): readonly Remark[] {
       text: `${count} mended by hand: ${names.slice(0, NAMED).join(", ")}${more}`,
     },
   ];
+}
+
+/** Where parts carry transponders: runs whose set-up neither they nor anybody has told. */
+export function unconfirmedRemarks(session: Session): readonly Remark[] {
+  const text = unconfirmedWords(session);
+  const about = { rider: null, setup: null, run: null } as const;
+  return text === null ? [] : [{ ...about, level: "warn", kind: "set-up-not-confirmed", text }];
 }

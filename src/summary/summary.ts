@@ -24,6 +24,7 @@ import {
 } from "./exploration.ts";
 import { feelOf } from "./feel.ts";
 import { checkInput, foundCheckOf } from "./found-check.ts";
+import { mendedRemarks, unconfirmedRemarks } from "./mended.ts";
 import { type OnCourse, onCourse } from "./on-course.ts";
 import { remarksOn } from "./remarks/remarks.ts";
 
@@ -108,7 +109,7 @@ export function summarise(folded: Session, before?: Summary): Summary {
     onCourse: onCourse(session),
     lastFinished: newest(finished),
     loosePassings: session.passings.filter((passing) => isLoose(passing, session.riders.length)),
-    comparison: figures.comparison,
+    comparison: withMended(figures.comparison, session),
     alternatives: figures.alternatives,
     earlierEnd: figures.earlierEnd,
     firstStartAt: firstStart(session),
@@ -118,6 +119,14 @@ export function summarise(folded: Session, before?: Summary): Summary {
   };
   known.set(summary, figures);
   return summary;
+}
+
+/** What only the passings tell comes last. */
+function withMended(comparison: Comparison, session: MadeSession): Comparison {
+  const remarks = [...unconfirmedRemarks(session), ...mendedRemarks(session)];
+  return remarks.length === 0
+    ? comparison
+    : { ...comparison, remarks: [...comparison.remarks, ...remarks] };
 }
 
 /**

@@ -43,7 +43,7 @@ ${lines}`;
 }
 
 /** The sheet's lines of that name. */
-export function linesOf(sheet: Sheet, name: string): ForeignLine {
+function linesOf(sheet: Sheet, name: string): ForeignLine {
   const found = sheet.lines.find((line) => line.name === name);
   if (found === undefined) throw new TypeError(`no lines ${name}`);
   return found;

@@ -25,7 +25,7 @@ export const DAY: Air = { swingC: 10, periodS: 86_400 };
 export const SUN: Air = { swingC: 10, periodS: 2400 };
 
 /** The fit's reading of an instant; the tests have an exchange always. */
-export function read(exchanges: readonly ClockExchange[], at: BoxUs) {
+function read(exchanges: readonly ClockExchange[], at: BoxUs) {
   const reading = hostTimeOf(boxClock(exchanges), at);
   if (!reading.ok) throw new Error(reading.error);
   return reading.value;
