@@ -226,6 +226,7 @@ function becauseOf(
     isMounted: chosen.setup === situation.mounted,
     choice: told(chosen),
     other: other === undefined ? null : told(other),
+    isMostForPair: other === undefined || (chosen.index ?? 0) >= (other.index ?? 0),
     isForced: choice.isForced,
     isLapKnown: costs.lapMinutes !== null,
     opening: own?.opening ?? null,

@@ -18,6 +18,8 @@ export interface ReasonFacts {
   /** Every set-up is as good as the leader for the user's purpose. */
   readonly isSame: boolean;
   readonly isMounted: boolean;
+  /** The ride narrows the deciding pair's band most; else it serves another open rival besides. */
+  readonly isMostForPair: boolean;
   readonly choice: ReasonOption;
   /** What would have been ridden otherwise: the mounted set-up, or the best of the others. */
   readonly other: ReasonOption | null;
@@ -95,7 +97,7 @@ function suggestion(facts: ReasonFacts): string {
   if (facts.isForced) return `${ride}: nothing else fits in the time left${widths(facts, "; ")}`;
   const seconds = widths(facts, ": ");
   if (seconds === "") {
-    if (other === null) return ride;
+    if (other === null || !facts.isMostForPair) return ride;
     return `${ride}: ${choice.setup} narrows it more than ${other.setup} per ${facts.isLapKnown ? "minute" : "run"}`;
   }
   const last = facts.isLastOfPlan ? "last run of the plan: " : "";

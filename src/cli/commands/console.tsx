@@ -25,7 +25,10 @@ export function consoleCommand(): Command {
   const command = new Command("console")
     .description("the operator's console; without a file: practise, make a session, or open one")
     .argument("[file]", "the session file")
-    .option("--port <path...>", "serial port of a box; several allowed")
+    .option(
+      "--port <path...>",
+      "serial port of a box; PATH=NAME: of a receiver whose lines the sheet describes; several allowed",
+    )
     .option("--hand", "no gates: times are keyed")
     .option("--blind", "hides the standing until the session is closed")
     .addHelpText(
