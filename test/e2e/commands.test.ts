@@ -80,7 +80,7 @@ describe("without a terminal", { timeout: 60_000 }, () => {
           const command = half[i] ?? "";
           expect(help, command).toMatchObject({ code: 0, err: "" });
           expect(help.out).toContain(`Usage: swaplap ${command}`);
-          expect(help.out).toMatch(new RegExp(`Example:\\n {2}swaplap ${command}\\b`));
+          expect(help.out).toMatch(new RegExp(`Examples?:\\n {2}swaplap ${command}\\b`));
           expect(all.out).toMatch(new RegExp(`^ {2}${command}\\b`, "m"));
         }
       }
