@@ -52,6 +52,8 @@ export interface GatePart {
 export interface PassingTiming {
   /** The box's own time, us; null for keyed ones. */
   readonly boxUs: number | null;
+  /** Which clock that is: the box's in one boot, or that of the receiver that stands for several boxes. */
+  readonly clock: string | null;
   /** Where it lies on session time, best first; at least one. */
   readonly instants: readonly [Instant, ...Instant[]];
   readonly gateParts: readonly GatePart[];

@@ -105,6 +105,7 @@ function shownPassing(
     boot: seen.boot,
     boxSeq: seen.boxSeq,
     boxUs: seen.boxUs,
+    clock: seen.clock,
     instants: seen.instants,
     gateParts: seen.gateParts,
     gate: fate?.gate ?? seen.gates[0] ?? null,

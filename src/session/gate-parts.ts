@@ -30,6 +30,11 @@ function speedThrough(blockedS: number | null): number | null {
   return blockedS !== null && blockedS > 0.05 && blockedS < 2 ? BIKE_M / blockedS : null;
 }
 
+/** Step of the time that a receiver prints. @see JCGM 100:2008, F.2.2.1 (resolution) */
+export function stepOf(resolutionS: number): GatePart {
+  return bounded("stamp", resolutionS / 2);
+}
+
 /**
  * @param speed - through the gate if it is known better than by how long the beam was broken, m/s
  * @see JCGM 100:2008, 4.3.7 (a bound as a rectangular distribution)

@@ -1,4 +1,5 @@
 // Every passing that was seen or keyed, with where it was and when, before any matching.
+import type { ForeignLine } from "../domain/foreign-line.ts";
 import type { PassingSource, PassingTiming } from "../domain/passing.ts";
 import type { BoxId, Gate, RiderId } from "../domain/session.ts";
 import { sessionUs } from "../domain/time.ts";
@@ -13,7 +14,7 @@ import {
   type Fold,
   type StoredEvent,
 } from "./evidence.ts";
-import { gatePartsOf } from "./gate-parts.ts";
+import { gatePartsOf, stepOf } from "./gate-parts.ts";
 import { itemsOf } from "./growing.ts";
 import { boxPassingId } from "./passing-id.ts";
 
@@ -87,14 +88,15 @@ const SOURCES: Readonly<Partial<Record<EventMessage["kind"], PassingSource>>> = 
 function ofBox(
   fold: Fold,
   day: number,
+  course: Course,
   boot: BootEvidence,
-  gates: readonly number[],
   { event, blockedS, pulses }: Shaped,
 ): SeenPassing | null {
   const { message, entrySeq, host } = event;
   const source = SOURCES[message.kind];
   const [first, ...others] = boxInstants(boot, message.atUs, host, anchorsOn(fold, day));
   if (source === undefined || first === undefined) return null;
+  const receiver = receiverOf(course, message.box);
   return {
     passingId: boxPassingId(day, message.box, message.boot, message.seq),
     entrySeq,
@@ -104,15 +106,24 @@ function ofBox(
     boot: message.boot,
     boxSeq: message.seq,
     boxUs: message.atUs,
-    gates,
+    clock: `${receiver?.name ?? message.box} ${String(message.boot)}`,
+    gates: gatesOf(course.gates, message.box),
     instants: [first, ...others],
-    gateParts: gatePartsOf(source, blockedS),
+    gateParts: [
+      ...gatePartsOf(source, blockedS),
+      ...(receiver === undefined ? [] : [stepOf(receiver.resolutionS)]),
+    ],
     tag: message.tag,
     keyedRider: null,
     blockedS,
     pulses,
     looksWrong: source === "beam" && looksWrong(blockedS, pulses),
   };
+}
+
+/** The receiver with lines of its own and a clock of its own that stands for the box. */
+function receiverOf({ lines }: Course, box: BoxId): ForeignLine | undefined {
+  return lines.find(({ clock, boxes }) => clock === "device" && Object.values(boxes).includes(box));
 }
 
 function gatesOf(gates: readonly Gate[], box: BoxId): readonly number[] {
@@ -143,6 +154,7 @@ function keyed(
     boot: null,
     boxSeq: null,
     boxUs: null,
+    clock: null,
     gates: [gate],
     instants: [
       {
@@ -179,10 +191,9 @@ export function seenPassings(
   const seen: SeenPassing[] = [];
   for (const box of fold.boxes.values()) {
     if (box.day !== day) continue;
-    const gates = gatesOf(course.gates, box.box);
     for (const boot of box.boots.values()) {
       for (const shaped of shapedOf(boot)) {
-        const passing = ofBox(fold, box.day, boot, gates, shaped);
+        const passing = ofBox(fold, box.day, course, boot, shaped);
         if (passing !== null) seen.push(passing);
       }
     }

@@ -36,7 +36,7 @@ export interface Travel {
 }
 
 /** What a time needs of its passings. */
-export type TimedPassing = Pick<Passing, "box" | "boot" | "boxUs" | "instants" | "gateParts">;
+export type TimedPassing = Pick<Passing, "box" | "boxUs" | "clock" | "instants" | "gateParts">;
 
 function commonHost(
   from: readonly Instant[],
@@ -80,15 +80,15 @@ function together(parts: readonly TimePart[]): number {
 }
 
 /**
- * Time from one passing to another. Within one boot of one box its own clock alone counts; between
- * boxes, both on the same run of the laptop's clock.
+ * Time from one passing to another. On one clock (one boot of one box, or one receiver that stands for
+ * several) that alone counts; between clocks, both on the same run of the laptop's clock.
  *
  * @see JCGM 100:2008, 5.1.2: uncorrelated parts add as squares
  */
 export function travel(from: TimedPassing, to: TimedPassing): Travel {
   const gates = gatePartsOf(from, to);
-  const isOneBox = from.box !== null && from.box === to.box && from.boot === to.boot;
-  if (isOneBox && from.boxUs !== null && to.boxUs !== null) {
+  const isOneClock = from.clock !== null && from.clock === to.clock;
+  if (isOneClock && from.boxUs !== null && to.boxUs !== null) {
     return {
       us: to.boxUs - from.boxUs,
       uncertaintyS: together(gates),

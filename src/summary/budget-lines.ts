@@ -2,7 +2,7 @@
 import { assertNever } from "../domain/errors.ts";
 import { type BudgetPart, differenceUncertainty, type TimeBudget } from "./time-budget.ts";
 
-/** chosen: the laptop's crystal, parts in a million; from memory. */
+/** chosen: a laptop's or a receiver's crystal, parts in a million; from memory. */
 const SCALE_PPM = 50;
 
 /** Milliseconds to two digits, hand times to whole ones. */
@@ -61,11 +61,17 @@ export function budgetLines(budget: TimeBudget): readonly string[] {
   const width = parts.reduce((w, p) => Math.max(w, what(p).length + where(p.at).length), 0);
   const difference = differenceUncertainty(budget, budget) ?? 0;
   const isBoxes = parts.some((part) => part.kind === "clock");
+  const isOneClock = !isBoxes && parts.some((part) => part.kind === "stamp");
   const isShared = parts.some((part) => part.isCommon);
   return [
     ...parts.map((part) => partLine(part, width)),
     `together ${ms(combinedS)} (standard uncertainty), +-${ms(expandedS)} at about 95 %`,
     `difference of two such runs: ${ms(difference)}${isShared ? "; what is alike in all runs cancels" : ""}`,
+    ...(isOneClock
+      ? [
+          `not counted: the one clock at both ends may run ${String(SCALE_PPM)} millionths fast or slow, ${ms(SCALE_PPM * 1e-6 * timeS)} in all runs alike`,
+        ]
+      : []),
     ...(isBoxes
       ? [
           `not counted: the laptop's clock may run ${String(SCALE_PPM)} millionths fast or slow, ${ms(SCALE_PPM * 1e-6 * timeS)} in all runs alike`,

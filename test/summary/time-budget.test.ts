@@ -38,8 +38,8 @@ function budget(j: JournalWriter, nth = 0): TimeBudget {
 function twoBoxes(speed: number, leastTripS = 0.005) {
   const side = (box: string) => ({
     box,
-    boot: 1,
     boxUs: 1,
+    clock: `${box} 1`,
     instants: [
       {
         at: sessionUs(0),
