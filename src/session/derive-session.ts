@@ -194,10 +194,10 @@ function runNamer(runs: readonly Run[], course: Course, days: number): (runId: s
   const byId = new Map(runs.map((run) => [run.runId, run]));
   return (runId) => {
     const run = byId.get(runId);
-    if (run?.k == null) return `run ${runId}`;
+    if (run === undefined) return `run ${runId}`;
     const of = course.riders.length > 1 ? ` of ${run.rider}` : "";
     const on = days > 1 ? ` on day ${String(run.day + 1)}` : "";
-    return `run ${String(run.k)}${of}${on}`;
+    return run.k === null ? `the warm-up${of}${on}` : `run ${String(run.k)}${of}${on}`;
   };
 }
 

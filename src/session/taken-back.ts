@@ -92,7 +92,7 @@ export function takenBack(decisions: readonly Decision[]): TakenBack {
 
 /** What things are called in the words of the undo key. */
 export interface Names {
-  /** `run 5` */
+  /** `run 5`; a warm-up has no number: `the warm-up` */
   readonly run: (runId: string) => string;
   /** `the finish` */
   readonly gate: (gate: number) => string;
@@ -104,8 +104,9 @@ function labelOf(entry: UndoableEntry, names: Names): string {
   switch (entry.type) {
     case "run-marked": {
       const { run, mark, sectors } = entry.body;
+      if (mark === "warm-up") return "the warm-up mark";
       const where = sectors.length > 0 ? `sector ${sectors.join(", ")} of ` : "";
-      const words = { void: "void", ok: "count", dnf: "DNF for", "warm-up": "warm-up for" };
+      const words = { void: "void", ok: "count", dnf: "DNF for" };
       return `${words[mark]} ${where}${runName(run)}`;
     }
     case "setup-swapped":

@@ -270,6 +270,15 @@ describe("the undo key's words", () => {
     expect(session(j).undo?.label).toBe("DNF for run 1 of R1");
   });
 
+  it("never calls a warm-up by a run number, for it has none", () => {
+    const j = new JournalWriter().made(handGates, [R1, R2]);
+    const start = j.key(0, 100);
+    const mark = j.mark(150, start, "warm-up");
+    expect(session(j).undo).toEqual({ seq: mark, label: "the warm-up mark" });
+    j.write(160, { type: "rating-given", body: { run: String(start), aspect: "grip", score: 7 } });
+    expect(session(j).undo?.label).toBe("rating of the warm-up of R1");
+  });
+
   it("tells a void from the reason that was given for it afterwards", () => {
     const j = new JournalWriter().made(handGates);
     const run = String(j.key(0, 100));
