@@ -1,10 +1,12 @@
 // The operator's console as one Ink tree: lays the panels out and draws them; mounted by run-console.tsx.
 import { Box, Text } from "ink";
 import { type ReactElement, useEffect, useSyncExternalStore } from "react";
+import { AS_PLANNED, type WhatIf } from "../../domain/plan.ts";
 import { askedFirst, ridersAsked } from "../../summary/asked-first.ts";
 import { budgetLines } from "../../summary/budget-lines.ts";
 import { callUpAhead } from "../../summary/call-up-ahead.ts";
 import { type PlanAhead, planAhead } from "../../summary/plan-ahead.ts";
+import type { Summary } from "../../summary/summary.ts";
 import { timeBudget } from "../../summary/time-budget.ts";
 import { fillRows, heading, type Line, line } from "../line.ts";
 import { Lines } from "../lines.tsx";
@@ -140,7 +142,8 @@ function comparisonPanel(shot: Snapshot, layout: Layout, look: Look): readonly L
       : afterAnswersLines(width, rows, look);
   }
   if (!isClosed && runs.every((run) => run.k === null)) {
-    return planPanel(planFor(shot), width, rows, look);
+    // What was tried on the plan page is no plan of this day.
+    return planPanel(planFor(shot.summary, AS_PLANNED), width, rows, look);
   }
   const all = listRows(shot.summary);
   const focused = all[rowIndex(all, shot.state.selected) ?? -1];
@@ -175,7 +178,7 @@ function pageLines(
     case "comparison":
       return comparisonPage(shot, width, look);
     case "plan":
-      return planPage(planFor(shot), shot.state.whatIf, width, look);
+      return planPage(planFor(shot.summary, shot.state.whatIf), shot.state.whatIf, width, look);
     case "gates":
       return gateLines(shot, width, look);
     case "budget":
@@ -223,8 +226,8 @@ function exploringLines(shot: Snapshot, width: number, look: Look): readonly Lin
 /** Plans take a moment: the last one is kept while nothing that it rests on has changed. */
 let lastPlan: PlanAhead | undefined;
 
-function planFor({ summary, state }: Snapshot): PlanAhead {
-  lastPlan = planAhead(summary, state.whatIf, lastPlan);
+function planFor(summary: Summary, whatIf: WhatIf): PlanAhead {
+  lastPlan = planAhead(summary, whatIf, lastPlan);
   return lastPlan;
 }
 

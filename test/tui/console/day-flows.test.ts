@@ -107,6 +107,10 @@ describe("the pages of the day", () => {
     expect(stateOf(under).whatIf.without).toEqual([]);
     under.press("9");
     expect(saidBy(under)).toBe("there is no set-up 9");
+    // What was only tried is no plan of this day.
+    under.press("\u001b");
+    expect(await picture(under, 80, 24)).toContain("12 runs, 6 swaps");
+    under.press(TAB);
     under.press("0");
     expect(stateOf(under).whatIf).toEqual({ runs: 0, without: [], swapMinutes: 0 });
     expect(under.calls).toEqual([]);
