@@ -13,9 +13,9 @@ import {
   setupsToPractise,
 } from "./plan-figures.ts";
 import { fitsDays, runsThatFit, withRuns } from "./plan-fit.ts";
-import { paceOf, plannedDays, ridingMinutes } from "./plan-hours.ts";
+import { type PlannedDay, paceOf, plannedDays, ridingMinutes } from "./plan-hours.ts";
 import { planRefusal } from "./plan-refusal.ts";
-import { fitsShared } from "./plan-shared.ts";
+import { fitsShared, sharedDay } from "./plan-shared.ts";
 import { planWarnings } from "./plan-warnings.ts";
 import { PRACTICE_RUNS } from "./practice-runs.ts";
 import { reachCurve } from "./reach-curve.ts";
@@ -76,12 +76,19 @@ export function planDay(given: PlanSheet, measured: KnownSpread | null = null): 
       ends,
     }),
     ...reachFigures(end, spread, settings.marginS),
-    day_minutes: days.length === 0 ? null : Math.max(...days.map((day) => day.lastFinish)),
+    day_minutes: longestDay(filled, days),
     spread: spread === null ? null : { spread_s: spread.spreadS, df: spread.df },
     curve:
       spread === null || isExploring(sheet) ? [] : reachCurve(filled, whose, spread.spreadS, ends),
     exploring: sheet.explored == null ? null : { check_runs: sheet.explored.checkRuns },
   };
+}
+
+/** Minutes of the longest day; in turns where riders share bikes or parts. */
+function longestDay(sheet: PlanSheet, days: readonly PlannedDay[]): number | null {
+  if (days.length === 0) return null;
+  const inTurns = sharedDay(sheet)?.minutes ?? 0;
+  return Math.max(inTurns, ...days.map((day) => day.lastFinish));
 }
 
 function isExploring(sheet: PlanSheet): boolean {

@@ -58,7 +58,7 @@ const TIRED = "tired or unsafe? stop or break";
  *
  * Slower over the last four counted runs (see `slowingOf`; an answer holds until four more are
  * ridden); two mistakes, dabs or near misses in the last three runs; exertion up by 2 on the mean of
- * the runs before; the most runs of half a day; a crash on the last run without a check of the bike
+ * the runs before; the most runs of half a day; a crash without a check of the bike
  * since; a knock to the head. Runs without times of the clock, as imported, stop nobody by themselves: nobody
  * can say whether an answer came after them.
  */
@@ -86,16 +86,11 @@ export function riderHolds(input: StopBasis, rider: RiderId): readonly RiderStop
   if (own.some(({ key }) => key === HEAD_KNOCK_KEY)) {
     stops.push(hold("head-knock", "knock to the head: no more riding today, see a doctor"));
   }
-  const last = runsToday(input).findLast((run) => run.rider === rider);
-  const at = last === undefined ? null : clockOf(last);
-  if (last === undefined || at === null || !isCrash(input, last)) return stops;
+  const crashed = runsToday(input).findLast((run) => run.rider === rider && isCrash(input, run));
+  const at = crashed === undefined ? null : clockOf(crashed);
+  if (at === null) return stops;
   if (!own.some((measure) => measure.key === BIKE_CHECKED_KEY && measure.at > at)) {
-    stops.push(
-      hold(
-        "bike-not-checked",
-        "crash on the last run: this bike is held until it has been checked",
-      ),
-    );
+    stops.push(hold("bike-not-checked", "crash: this bike is held until it has been checked"));
   }
   return stops;
 }

@@ -5,6 +5,7 @@ import type { SessionUs } from "../../domain/time.ts";
 import { alertsAt, courseLine } from "../../summary/alerts.ts";
 import { askedFirst, missingAspects, ridersAsked } from "../../summary/asked-first.ts";
 import { callUpAhead } from "../../summary/call-up-ahead.ts";
+import { stopsNow } from "../../summary/stops-now.ts";
 import type { Summary } from "../../summary/summary.ts";
 import { reasonWhileHidden } from "../blind-words.ts";
 import { callUpWords } from "../console/call-up-page.ts";
@@ -87,8 +88,10 @@ export function boardNext(shot: BoardShot, width: number, look: Look): readonly 
   const title = heading(line(`NEXT${who}`), width, look.glyphs);
   if (summary.isClosed) return fillRows([title, line("the session is closed")], TOP_ROWS);
   if (rider === null || setup === null) {
-    const words = stop === "day-over" ? "the day is over" : "nothing is suggested";
-    return fillRows([title, line(words)], TOP_ROWS);
+    const safety = stopsNow(summary).find((each) => each.rider === rider);
+    const nothing = stop === "day-over" ? "the day is over" : "nothing is suggested";
+    const words = wrapText(safeText(safety?.sentence ?? nothing), width);
+    return fillRows([title, ...words.map((text) => line(text))], TOP_ROWS);
   }
   const label = nextLabel(summary, setup, look);
   const isOn = summary.mounted[rider] === setup;

@@ -150,5 +150,5 @@ function expectWhichWay(desk: Desk, rider: RiderId, setup: SetupId): void {
 }
 
 function runOf(desk: Desk, run: Run): string {
-  return `${runName(run)} of ${riderName(desk.summary(), run.rider)}`;
+  return `${run.k === null ? "the " : ""}${runName(run)} of ${riderName(desk.summary(), run.rider)}`;
 }

@@ -1,7 +1,16 @@
 // Keys for what is asked of riders, for the pages of the day, and for a session that explores.
 import { describe, expect, it } from "vitest";
 import { HEAD_KNOCK_KEY } from "../../../src/domain/measure-keys.ts";
-import { A, handGates, JournalWriter, madeBody, R1, settings } from "../../session/a-journal.ts";
+import { stopsNow } from "../../../src/summary/stops-now.ts";
+import {
+  A,
+  handGates,
+  JournalWriter,
+  madeBody,
+  R1,
+  S1,
+  settings,
+} from "../../session/a-journal.ts";
 import { aDay, ride, summaryOf } from "../a-day.ts";
 import { aConsole, type ConsoleUnderTest, choose, picture } from "./a-console.tsx";
 
@@ -51,6 +60,11 @@ describe("a rider who may be tired or hurt", () => {
     under.press("yyn");
     expect(under.calls).toEqual([]);
     expect(saidBy(under)).toMatch(/^held: wheels true, axles tight/);
+    // A start taken all the same does not end the hold.
+    journal.bike(S1, 1600);
+    under.setNow(1605);
+    under.publish();
+    expect(stopsNow(under.feed.summary()).map(({ kind }) => kind)).toEqual(["bike-not-checked"]);
     choose(under, "bike checked");
     under.press("yyyyyyy");
     expect(under.calls).toEqual([
