@@ -1,6 +1,13 @@
 // Which decisions hold after every "take back", and what can be taken back next; first step of every
 // session.
 import type { Undoable } from "../domain/happening.ts";
+import {
+  BIKE_CHECKED_KEY,
+  EXPECTED_KEY,
+  HEAD_KNOCK_KEY,
+  RIDES_ON_KEY,
+  SETUP_CONFIRMED_KEY,
+} from "../domain/measure-keys.ts";
 import { type EntryOf, entryIs } from "./entry-is.ts";
 import type { Decision } from "./evidence.ts";
 
@@ -98,6 +105,15 @@ export interface Names {
   readonly gate: (gate: number) => string;
 }
 
+/** What the program itself notes, in words; anything read on the day is called by its own name. */
+const MEASURE_WORDS: Readonly<Record<string, string>> = {
+  [EXPECTED_KEY]: "expectation",
+  [RIDES_ON_KEY]: "riding on",
+  [BIKE_CHECKED_KEY]: "check of the bike",
+  [HEAD_KNOCK_KEY]: "knock to the head",
+  [SETUP_CONFIRMED_KEY]: "look at the set-up",
+};
+
 /** A decision in words, for the undo key: `void run 5`. */
 function labelOf(entry: UndoableEntry, names: Names): string {
   const runName = names.run;
@@ -134,7 +150,7 @@ function labelOf(entry: UndoableEntry, names: Names): string {
     case "rating-given":
       return `rating of ${runName(entry.body.run)}`;
     case "measure-taken":
-      return `${entry.body.key} noted`;
+      return `${MEASURE_WORDS[entry.body.key] ?? entry.body.key} noted`;
     case "condition-marked":
       return `${entry.body.isStep ? "change of the ground" : "note"} "${entry.body.note}"`;
     case "note-added":

@@ -230,6 +230,13 @@ describe("the undo key's words", () => {
       },
       "wind_mps noted",
     ],
+    [
+      {
+        type: "measure-taken",
+        body: { run: null, rider: "R1", setup: null, key: "rides_on", value: "slow", unit: null },
+      },
+      "riding on noted",
+    ],
     [{ type: "note-added", body: { run: null, note: "wind" } }, 'note "wind"'],
     [{ type: "condition-marked", body: { note: "rain", isStep: false } }, 'note "rain"'],
     [

@@ -83,7 +83,7 @@ function questionLines(summary: Summary, run: Run, width: number, look: Look): r
 /** What goes on the bike next: the letter large, its name below. */
 export function boardNext(shot: BoardShot, width: number, look: Look): readonly Line[] {
   const { summary } = shot;
-  const { rider, setup, stop } = summary.comparison.next;
+  const { rider, setup, stop, warm_up: warmUp } = summary.comparison.next;
   const who = rider === null ? "" : `  ${riderName(summary, rider)}`;
   const title = heading(line(`NEXT${who}`), width, look.glyphs);
   if (summary.isClosed) return fillRows([title, line("the session is closed")], TOP_ROWS);
@@ -95,7 +95,8 @@ export function boardNext(shot: BoardShot, width: number, look: Look): readonly 
   }
   const label = nextLabel(summary, setup, look);
   const isOn = summary.mounted[rider] === setup;
-  const below: Line = [{ ...label, isBold: true }, { text: isOn ? "  on the bike" : "  to fit" }];
+  const toFit = warmUp?.over === false ? "  after warm-up" : "  to fit";
+  const below: Line = [{ ...label, isBold: true }, { text: isOn ? "  on the bike" : toFit }];
   const letter = bigLetter(setup, look.glyphs) ?? [];
   const rows = letter.map((row): Line => [{ text: row, colour: label.colour }]);
   return fillRows([title, ...fillRows(rows, letter.length), below], TOP_ROWS);

@@ -113,7 +113,9 @@ function contextOf({ marginS, firstRider }: PlanAhead, { glyphs }: Look): PlanCo
 /** `As planned`, or what is otherwise; then which set-ups are in, by their keys. */
 function whatIfWords({ setups }: PlanAhead, { runs, without, swapMinutes }: WhatIf): string {
   const parts = [
-    ...(runs === AS_PLANNED.runs ? [] : [`${signed(runs, 0)} runs`]),
+    ...(runs === AS_PLANNED.runs
+      ? []
+      : [`${signed(runs, 0)} ${Math.abs(runs) === 1 ? "run" : "runs"}`]),
     ...(without.length === 0 ? [] : [`without ${without.join(", ")}`]),
     ...(swapMinutes === AS_PLANNED.swapMinutes ? [] : [`${signed(swapMinutes, 0)} min a swap`]),
   ];

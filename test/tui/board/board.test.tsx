@@ -83,6 +83,15 @@ describe("the board", () => {
     expect(text).toMatch(/START QUIET FOR|COURSE MAY BE OCCUPIED/u);
   });
 
+  it("does not have another set-up fitted before the warm-up, blind or not", async () => {
+    const journal = heard(aDay({ runs: 0 }), 550);
+    for (const isBlind of [true, false]) {
+      const text = await picture({ journal, nowS: 552, isBlind }, 80, 24);
+      expect(text).toContain("B ▲ Insert  after warm-up");
+      expect(text).not.toContain("to fit");
+    }
+  });
+
   it("has a beginning: nothing ridden, the first set-up to ride", async () => {
     const journal = heard(aDay({ runs: 0 }), 550);
     const text = await picture({ journal, nowS: 552, isAscii: true }, 80, 24);

@@ -45,6 +45,7 @@ describe("the page", () => {
     const what = page({ runs: 2, swapMinutes: -3 });
     expect(what).toContain("What if: +2 runs, -3 min a swap. Set-ups: 1 A, 2 B");
     expect(what).toContain("Runs: 14");
+    expect(page({ runs: 1 })).toContain("What if: +1 run. Set-ups");
     const refused = page({ without: ["B"] });
     expect(refused).toContain("What if: without B. Set-ups: 1 A, 2 B out");
     expect(refused).toContain("A alone is left: there is nothing to compare it with: keep two");
