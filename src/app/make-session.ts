@@ -1,8 +1,9 @@
 // A session sheet as the first entries of its journal. Used by `new`, `import --sheet`, the console's
 // form and practice.
+import { UserError } from "../domain/errors.ts";
 import { valuesOfText } from "../domain/explored-values.ts";
 import type { ImportedRow } from "../domain/imported-row.ts";
-import type { SetupId, Sheet } from "../domain/session.ts";
+import type { RiderId, SetupId, Sheet } from "../domain/session.ts";
 import type { Body, Content } from "../journal/content.ts";
 import type { Session } from "../session/session.ts";
 import { setupFor } from "./explore-commands.ts";
@@ -48,7 +49,8 @@ export function sessionEntries(sheet: Sheet, plan: Body<"plan-fixed">): readonly
  * Times from a file, as one entry: all of them or none. In a session that explores, rows that name
  * values make the set-ups that are not there yet.
  *
- * @throws {UserError} `refused` if the session is closed, or values lie outside the limits
+ * @throws {UserError} `refused` if the session is closed, a row is in it already, or values lie outside
+ *   the limits
  */
 export function importRows(
   session: Session,
@@ -56,6 +58,7 @@ export function importRows(
   rows: readonly ImportedRow[],
 ): readonly Content[] {
   requireOpen(session);
+  requireNew(session, rows);
   let { setups } = session;
   const added: Content[] = [];
   const idOf = (name: string): SetupId => {
@@ -76,4 +79,23 @@ export function importRows(
     sectorS: [...row.sectorS],
   }));
   return [...added, { type: "times-imported", body: { file, rows: named } }];
+}
+
+/** The same list twice would be twice the evidence: a rider starts once at an instant. */
+function requireNew(session: Session, rows: readonly ImportedRow[]): void {
+  const startOf = (rider: RiderId, at: number): string => JSON.stringify([rider, at]);
+  const known = new Set(
+    session.runs.flatMap(({ rider, startedAt, timedBy }) =>
+      timedBy === "import" && startedAt !== null ? [startOf(rider, startedAt)] : [],
+    ),
+  );
+  const again = rows.filter(
+    ({ rider, startedAtUs }) => startedAtUs !== null && known.has(startOf(rider, startedAtUs)),
+  );
+  if (again.length === 0) return;
+  throw new UserError(
+    "refused",
+    `${String(again.length)} of ${String(rows.length)} ${rows.length === 1 ? "row" : "rows"}: the same rider at the same start is in the session already`,
+    "leave out what was imported before, or take that import back (u in the console); nothing was imported",
+  );
 }

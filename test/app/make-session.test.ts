@@ -1,7 +1,9 @@
 // Times brought in from elsewhere: where they stand among the runs that were timed here.
 import { expect, test } from "vitest";
+import { undo } from "../../src/app/day-commands.ts";
 import { importRows } from "../../src/app/make-session.ts";
 import type { ImportedRow } from "../../src/domain/imported-row.ts";
+import { sessionUs } from "../../src/domain/time.ts";
 import { aloneSheet } from "./a-day.ts";
 import { HandDay } from "./hand-day.ts";
 
@@ -22,4 +24,21 @@ test("imported rows stand after what was there", () => {
   ]);
   expect(day.run(2).runId).toMatch(/^\d+\.1$/);
   day.checkTables();
+});
+
+test("rows that were imported before are refused, until that import is taken back", () => {
+  const day = new HandDay(aloneSheet);
+  const at = (us: number): ImportedRow => ({
+    ...{ rider: "R1", setup: "B", status: "ok", timeS: 58.25, uncertaintyS: null },
+    ...{ sectorS: [null, null], startedAtUs: sessionUs(us), reason: null },
+  });
+  day.do((s) => importRows(s, "times.csv", [at(1e15)]));
+  expect(day.refusal((s) => importRows(s, "times.csv", [at(1e15), at(1e15 + 3e8)]))).toBe(
+    "1 of 2 rows: the same rider at the same start is in the session already: leave out what was imported before, or take that import back (u in the console); nothing was imported",
+  );
+  day.do((s) => importRows(s, "later.csv", [at(1e15 + 3e8)]));
+  day.do(undo);
+  day.do(undo);
+  day.do((s) => importRows(s, "times.csv", [at(1e15), at(1e15 + 3e8)]));
+  expect(day.session.runs).toHaveLength(2);
 });
