@@ -73,7 +73,8 @@ export function alertLines(memory: AlertMemory, rows: number, look: Look): reado
 
 function alertLine({ alert, isNow, isAcknowledged }: KnownAlert, look: Look): Line {
   const mark = alert.level === "danger" ? "!!" : alert.level === "fault" ? "! " : "  ";
-  const after = isNow ? (isAcknowledged ? "  (seen)" : "") : "  (over)";
-  const text = `${mark} ${safeText(alert.text)}${after}`;
+  // In front: behind it a long alert would be cut, and one that is over would look as if it stood.
+  const state = isNow ? (isAcknowledged ? "(seen) " : "") : "(over) ";
+  const text = `${mark} ${state}${safeText(alert.text)}`;
   return alert.level === "notice" || isAcknowledged ? line(text) : alarm(text, look);
 }

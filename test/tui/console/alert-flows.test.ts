@@ -70,4 +70,13 @@ describe("alerts", () => {
     under.press(" ");
     expect(under.controller.snapshot().state.alerts.known).toEqual([]);
   });
+
+  it("says in front that a fault is over, where no width cuts it", async () => {
+    const journal = aDay({ runs: 3 });
+    const under = aConsole({ journal, nowS: 2000 });
+    heard(journal, 2010);
+    under.setNow(2011);
+    under.publish();
+    expect(await picture(under, 80, 24)).toMatch(/^!! \(over\) START QUIET FOR/mu);
+  });
 });
