@@ -177,7 +177,7 @@ describe.skipIf(missing !== "").concurrent(`on a terminal${why}`, () => {
         await terminal.type("f");
         await terminal.shows(/^nobody on course/m);
       }
-      await terminal.shows(/6 of 6 runs[\s\S]*all values are tried {2}Enter: closing check/);
+      await terminal.shows(/6 of 6 runs[\s\S]*the planned runs are ridden {2}Enter: closing check/);
       await terminal.type("Enter");
       await terminal.shows(/bar against 1\.75 bar, 8 runs[\s\S]*\[CONFIRM\]/);
       await terminal.type("y");

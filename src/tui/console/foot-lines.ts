@@ -79,7 +79,9 @@ function nextLines(summary: Summary, isReasonHidden: boolean, look: Look): reado
   const reason = line(isReasonHidden ? reasonWhileHidden(summary) : safeText(next.because));
   if (next.rider === null || next.setup === null) {
     const isTried = step.kind === "check";
-    const nothing = isTried ? "all values are tried  Enter: closing check" : "nothing is suggested";
+    const nothing = isTried
+      ? "the planned runs are ridden  Enter: closing check"
+      : "nothing is suggested";
     return [line(`NEXT  ${nothing}`), reason];
   }
   const isWarmingUp = next.warm_up?.over === false;
